@@ -1,0 +1,71 @@
+"""What is wrong with a file, as a path, a sentence and the mend."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+
+class Fault(BaseModel, frozen=True):
+    """One thing wrong: where, and what to do about it."""
+
+    path: str
+    message: str
+
+
+class RelationError(ValueError):
+    """Things in one document that do not fit each other."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        self.faults = faults
+        super().__init__("; ".join(f"{fault.path}: {fault.message}" for fault in faults[:20]))
+
+
+def unknown(path: str, what: str, wanted: str, known: Iterable[str]) -> Fault:
+    """A fault for an id that names nothing, with the nearest known one as the mend."""
+    names = list(known)
+    near = difflib.get_close_matches(wanted, names[:2000], n=1, cutoff=0.5)
+    mend = f"did you mean {near[0]!r}?" if near else f"add it, or name one of the {len(names)} there are"
+    return Fault(path=path, message=f"there is no {what} {wanted!r}; {mend}")
+
+
+def path_text(location: Iterable[Any]) -> str:
+    """``weeks[0].wishes[3].activity`` of a pydantic error location."""
+    text = ""
+    for part in location:
+        if isinstance(part, int):
+            text += f"[{part}]"
+        elif text:
+            text += f".{part}"
+        else:
+            text = str(part)
+    return text or "the document"
+
+
+_MENDS = {
+    "extra_forbidden": "this field is not known here; remove it or correct its spelling",
+    "missing": "this field is missing; add it",
+    "json_invalid": "this is not valid JSON; look at the place it names",
+}
+
+
+def _plain(kind: str, message: str) -> str:
+    return _MENDS.get(kind, "") or message.removeprefix("Value error, ")
+
+
+def faults_of(error: ValidationError) -> list[Fault]:
+    """Every fault in a validation error, relations included, at most 50."""
+    found: list[Fault] = []
+    for item in error.errors(include_url=False, include_input=False)[:50]:
+        cause = (item.get("ctx") or {}).get("error")
+        if isinstance(cause, RelationError):
+            found.extend(cause.faults)
+            continue
+        message = _plain(item["type"], item["msg"])
+        if item["type"] == "json_invalid":
+            message = f"{message} ({item['msg']})"
+        found.append(Fault(path=path_text(item["loc"]), message=message))
+    return found[:50]
