@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -58,8 +58,13 @@ def _plain(kind: str, message: str) -> str:
 
 def faults_of(error: ValidationError) -> list[Fault]:
     """Every fault in a validation error, relations included, at most 50."""
+    return faults_in(error.errors(include_url=False, include_input=False))
+
+
+def faults_in(items: Iterable[Mapping[str, Any]]) -> list[Fault]:
+    """The same for pydantic's list of errors, wherever it was met."""
     found: list[Fault] = []
-    for item in error.errors(include_url=False, include_input=False)[:50]:
+    for item in list(items)[:50]:
         cause = (item.get("ctx") or {}).get("error")
         if isinstance(cause, RelationError):
             found.extend(cause.faults)
