@@ -23,7 +23,13 @@ DAY_MIN = 24 * 60
 class Frozen(BaseModel):
     """A value that cannot change and takes no field it does not know."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        # What is sent holds every field, so its schema says so (the page's types rely on it).
+        json_schema_serialization_defaults_required=True,
+    )
 
 
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.:+-]{0,79}$")]

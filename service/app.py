@@ -1,0 +1,78 @@
+"""The application, put together explicitly: store, jobs, routes, page, door."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.telemetry import TelemetryConfig
+
+from service.contract import DEFAULT_RESPONSES, contract
+from service.guard import Guard
+from service.jobs import Jobs
+from service.problems import HANDLERS
+from service.routes import our_version, router
+from service.static import PAGE, page_route
+from service.store import FolderLock, Store
+from service.worker import SOLVE
+
+_QUIET = TelemetryConfig(tracing=False, metrics=False, logs=False, auto_configure=False)
+"""The framework could report to a collector that the environment names; this one never does."""
+
+
+def create_app(
+    folder: Path,
+    *,
+    host: str = "127.0.0.1",
+    page: Path = PAGE,
+    solve: str = SOLVE,
+    at_once: int = 1,
+    grace_s: float = 60.0,
+) -> FastAPI:
+    """The service on a data folder, which is opened when the application starts."""
+
+    @asynccontextmanager
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+        store = Store(folder)
+        lock = FolderLock(folder)
+        jobs = Jobs(store, solve=solve, at_once=at_once, grace_s=grace_s)
+        app.state.store, app.state.jobs = store, jobs
+        try:
+            yield
+        finally:
+            jobs.close()
+            store.close()
+            lock.release()
+
+    app = bare_app(lifespan)
+    app.router.routes.append(page_route(page))
+    app.add_middleware(Guard, host=host)
+    return app
+
+
+class _App(FastAPI):
+    """Our application says what it offers in its own way."""
+
+    def openapi(self) -> dict[str, Any]:
+        return contract(self)
+
+
+def bare_app(lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]] | None = None) -> FastAPI:
+    """The routes and their contract alone, without a folder behind them."""
+    app = _App(
+        title="Lapful",
+        summary="Plans one balanced week of learning at home for several small children.",
+        version=our_version(),
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=lifespan,
+        exception_handlers=HANDLERS,
+        responses=DEFAULT_RESPONSES,
+        telemetry=_QUIET,
+    )
+    app.include_router(router)
+    return app

@@ -1,0 +1,45 @@
+"""Our OpenAPI document, from which the page's types are made."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+
+from service.errors import Problem
+from service.problems import MEDIA_TYPE
+from solver.domain.faults import Fault
+
+_REFERENCE = "#/components/schemas/"
+DEFAULT_RESPONSES: dict[int | str, dict[str, Any]] = {
+    "default": {
+        "description": "What went wrong, and how to mend it (RFC 9457)",
+        "content": {MEDIA_TYPE: {"schema": {"$ref": f"{_REFERENCE}Problem"}}},
+    }
+}
+
+
+def contract(app: FastAPI) -> dict[str, Any]:
+    """The OpenAPI document, made once."""
+    if app.openapi_schema is None:
+        made = get_openapi(title=app.title, version=app.version, summary=app.summary, routes=app.routes)
+        schemas = made["components"]["schemas"]
+        schemas["Problem"] = Problem.model_json_schema(
+            mode="serialization", ref_template=_REFERENCE + "{model}"
+        )
+        schemas["Problem"].pop("$defs", None)
+        schemas["Fault"] = Fault.model_json_schema(mode="serialization")
+        app.openapi_schema = _plain_names(made)
+    return app.openapi_schema
+
+
+def _plain_names(document: dict[str, Any]) -> dict[str, Any]:
+    """What is sent has the domain's name; what is taken, where it differs, ends in ``Input``."""
+    text = json.dumps(document)
+    text = re.sub(r'([/"])([A-Za-z]+)-Output"', r'\1\2"', text)
+    text = re.sub(r'([/"])([A-Za-z]+)-Input"', r'\1\2Input"', text)
+    named: dict[str, Any] = json.loads(text)
+    return named

@@ -1,0 +1,114 @@
+"""One SQLite file: opened safely, brought up to date, held by one server at a time."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import sys
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from alembic import command
+from alembic.config import Config
+from alembic.util import CommandError
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import SQLAlchemyError
+
+from service.errors import FolderError, FolderInUse
+
+FILE_NAME = "lapful.db"
+
+
+def default_folder() -> Path:
+    """Where this user's data live (XDG Base Directory Specification)."""
+    given = os.environ.get("XDG_DATA_HOME", "")
+    base = Path(given) if os.path.isabs(given) else Path.home() / ".local" / "share"
+    return base / "lapful"
+
+
+def open_database(folder: Path) -> Engine:
+    """The engine of the store in this folder, with every migration applied.
+
+    Raises
+    ------
+    FolderError
+        When the folder cannot be written, or its file is damaged or from a newer version.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError as error:
+        raise FolderError(f"{folder}: {error.strerror}; give a folder that can be written") from error
+    engine = make_engine(folder / FILE_NAME)
+    try:
+        migrate(engine)
+    except CommandError as error:
+        raise FolderError(f"{folder}: written by a newer version of Lapful; update it ({error})") from error
+    except SQLAlchemyError as error:
+        reason = getattr(error, "orig", None) or error
+        raise FolderError(f"{folder / FILE_NAME}: {reason}; put back a backup or move it away") from error
+    return engine
+
+
+def make_engine(file: Path) -> Engine:
+    """An engine whose transactions are SQLite's own, foreign keys on, journal written ahead."""
+    engine = create_engine(f"sqlite:///{file}", connect_args={"check_same_thread": False, "timeout": 10})
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _prepare(connection: sqlite3.Connection, _record: Any) -> None:
+    # The driver would open transactions late and commit before DDL; we begin them ourselves.
+    connection.isolation_level = None
+    for pragma in ("journal_mode = WAL", "foreign_keys = ON", "synchronous = FULL"):
+        connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _begin(connection: Connection) -> None:
+    # A writer takes the lock at once: a read that turns into a write could lose to another.
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def migrate(engine: Engine, target: str = "head", migrations: Path | None = None) -> None:
+    """Bring the file to a revision; each step and its record commit together or not at all."""
+    config = Config()
+    where = migrations or Path(str(resources.files("service"))) / "migrations"
+    config.set_main_option("script_location", str(where).replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
+    with engine.connect().execution_options(writes=True) as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, target)
+
+
+class FolderLock:
+    """Held as long as a server works in a folder; the system lets go of it when the server dies."""
+
+    def __init__(self, folder: Path) -> None:
+        self._file = (folder / "lapful.lock").open("w")
+        if not _try_lock(self._file.fileno()):
+            self._file.close()
+            raise FolderInUse(f"{folder}: another Lapful server works here; stop it or give another --data")
+
+    def release(self) -> None:
+        """Let the next server in."""
+        self._file.close()
+
+
+def _try_lock(descriptor: int) -> bool:
+    if sys.platform == "win32":
+        import msvcrt
+
+        try:
+            msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
+        except OSError:
+            return False
+        return True
+    import fcntl
+
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True

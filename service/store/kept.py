@@ -1,0 +1,293 @@
+"""What is kept: documents with versions, plans, jobs."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import NamedTuple, TypeVar
+
+from pydantic import TypeAdapter, ValidationError
+from sqlalchemy import Connection, delete, func, insert, select, update
+
+from service.errors import BadInput, NotFound, Stale
+from service.store.database import open_database
+from service.store.tables import documents, jobs, plans
+from service.views import Job, JobState, StoredPlan
+from solver.domain.activity import Activity
+from solver.domain.document import Document
+from solver.domain.faults import faults_of
+from solver.domain.plan import Plan
+from solver.domain.week import Household, Week, Wish
+
+HOUSEHOLD = "household"
+ACTIVITIES = "activities"
+PLANS_KEPT = 20
+JOBS_KEPT = 50
+_FINAL = tuple(state.value for state in JobState if state.final)
+_Kind = TypeVar("_Kind", Week, Document)
+_ACTIVITIES = TypeAdapter(tuple[Activity, ...])
+
+
+class Versioned(NamedTuple):
+    """A document as it stands, with the versions of its parts by name."""
+
+    document: Document
+    versions: dict[str, int]
+
+    def made_from(self, week: str) -> str:
+        """The versions that a plan of this week rests on."""
+        return ".".join(str(self.versions.get(name, 0)) for name in (HOUSEHOLD, ACTIVITIES, week))
+
+
+def now() -> datetime.datetime:
+    """The present moment, as the store writes it."""
+    return datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+
+
+class Store:
+    """The household's data in one folder."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._engine = open_database(folder)
+        self._cached: Versioned | None = None
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._engine.dispose()
+
+    @contextmanager
+    def _read(self) -> Iterator[Connection]:
+        with self._engine.connect() as connection, connection.begin():
+            yield connection
+
+    @contextmanager
+    def _write(self) -> Iterator[Connection]:
+        with self._engine.connect().execution_options(writes=True) as connection, connection.begin():
+            yield connection
+
+    # Documents
+
+    def has_household(self) -> bool:
+        """Whether anything has been put in yet."""
+        with self._read() as connection:
+            return bool(_versions(connection))
+
+    def current(self) -> Versioned:
+        """Everything as it stands now.
+
+        Raises
+        ------
+        NotFound
+            When the store is empty.
+        """
+        with self._read() as connection:
+            return self._current(connection)
+
+    def _current(self, connection: Connection) -> Versioned:
+        versions = _versions(connection)
+        if not versions:
+            raise NotFound("there is no household here yet; put one at /api/document")
+        if self._cached is None or self._cached.versions != versions:
+            self._cached = Versioned(_load(connection), versions)
+        return self._cached
+
+    def put_document(self, document: Document, expected: int | None = None) -> int:
+        """Replace household, activities and weeks; plans of weeks that stay are kept."""
+        with self._write() as connection:
+            versions = _versions(connection)
+            _expect("the household file", max(versions.values(), default=0), expected)
+            gone = set(versions) - {HOUSEHOLD, ACTIVITIES} - {week.id for week in document.weeks}
+            connection.execute(delete(documents).where(documents.c.name.in_(gone)))
+            version = _next_version(versions)
+            for position, (name, body) in enumerate(_parts(document)):
+                _put(connection, name, body, version, position)
+            return version
+
+    def put_household(self, household: Household, expected: int | None = None) -> int:
+        """Replace the household; refused when activities or weeks no longer fit it."""
+        with self._write() as connection:
+            document, versions = self._current(connection)
+            _expect("the household", versions[HOUSEHOLD], expected)
+            _refit(document, household=household)
+            version = _next_version(versions)
+            _put(connection, HOUSEHOLD, household.model_dump_json(), version)
+            return version
+
+    def put_wishes(self, week_id: str, wishes: Sequence[Wish], expected: int | None = None) -> int:
+        """Replace the wishes of a week; refused when they do not fit the rest."""
+        with self._write() as connection:
+            document, versions = self._current(connection)
+            week = week_of(document, week_id)
+            _expect(f"the week {week_id}", versions[week_id], expected)
+            changed = _rebuilt(week, wishes)
+            weeks = tuple(changed if one.id == week_id else one for one in document.weeks)
+            _refit(document, weeks=weeks)
+            version = _next_version(versions)
+            _put(connection, week_id, changed.model_dump_json(), version)
+            return version
+
+    # Plans
+
+    def add_plan(self, plan: Plan, made_from: str) -> int:
+        """Keep a plan that passed the checker.
+
+        Raises
+        ------
+        NotFound
+            When its week was taken out meanwhile.
+        """
+        with self._write() as connection:
+            if plan.week not in _versions(connection):
+                raise NotFound(f"the week {plan.week} was taken out while it was being planned")
+            row = {
+                "week": plan.week,
+                "made_at": now().isoformat(),
+                "made_from": made_from,
+                "body": plan.model_dump_json(),
+            }
+            plan_id = connection.execute(insert(plans).values(**row)).lastrowid
+            kept = select(plans.c.id).where(plans.c.week == plan.week).order_by(plans.c.id.desc())
+            old = kept.offset(PLANS_KEPT).limit(-1)
+            connection.execute(delete(plans).where(plans.c.id.in_(old)))
+            return int(plan_id)
+
+    def latest_plan(self, week_id: str) -> StoredPlan | None:
+        """The newest plan of a week, or None."""
+        with self._read() as connection:
+            wanted = plans.c.week == week_id
+            row = connection.execute(
+                select(plans).where(wanted).order_by(plans.c.id.desc()).limit(1)
+            ).one_or_none()
+            if row is None:
+                return None
+            return StoredPlan(
+                id=row.id,
+                made_at=datetime.datetime.fromisoformat(row.made_at),
+                is_current=row.made_from == self._current(connection).made_from(week_id),
+                plan=Plan.model_validate_json(row.body),
+            )
+
+    def weeks_with_plans(self) -> set[str]:
+        """The ids of weeks that have been planned."""
+        with self._read() as connection:
+            return set(connection.scalars(select(plans.c.week).distinct()))
+
+    # Jobs
+
+    def add_job(self, job: Job) -> None:
+        """Keep a new job, and forget the oldest that are over."""
+        with self._write() as connection:
+            number = connection.scalar(select(func.coalesce(func.max(jobs.c.number), 0) + 1)) or 1
+            row = {"number": number, **_job_row(job)}
+            connection.execute(insert(jobs).values(**row))
+            old = jobs.c.number <= number - JOBS_KEPT
+            connection.execute(delete(jobs).where(old, jobs.c.state.in_(_FINAL)))
+
+    def save_job(self, job: Job) -> None:
+        """Write a job's new state; one that is over stays as it ended."""
+        with self._write() as connection:
+            wanted = (jobs.c.id == job.id) & jobs.c.state.not_in(_FINAL)
+            connection.execute(update(jobs).where(wanted).values(**_job_row(job)))
+
+    def job(self, job_id: str) -> Job | None:
+        """A job by its id, or None."""
+        with self._read() as connection:
+            body = connection.scalar(select(jobs.c.body).where(jobs.c.id == job_id))
+        return Job.model_validate_json(body) if body else None
+
+    def latest_job(self, week_id: str) -> Job | None:
+        """The newest job of a week, or None."""
+        newest = select(jobs.c.body).where(jobs.c.week == week_id).order_by(jobs.c.number.desc()).limit(1)
+        with self._read() as connection:
+            body = connection.scalar(newest)
+        return Job.model_validate_json(body) if body else None
+
+    def end_open_jobs(self, reason: str) -> int:
+        """Mark jobs that a dead server left open as failed; how many there were."""
+        with self._write() as connection:
+            open_ones = connection.scalars(select(jobs.c.body).where(jobs.c.state.not_in(_FINAL))).all()
+            for body in open_ones:
+                ended = Job.model_validate_json(body).model_copy(
+                    update={"state": JobState.FAILED, "reason": reason, "ended_at": now()}
+                )
+                connection.execute(update(jobs).where(jobs.c.id == ended.id).values(**_job_row(ended)))
+            return len(open_ones)
+
+
+def week_of(document: Document, week_id: str) -> Week:
+    """The week with this id.
+
+    Raises
+    ------
+    NotFound
+        When the document has no such week.
+    """
+    for week in document.weeks:
+        if week.id == week_id:
+            return week
+    known = ", ".join(week.id for week in document.weeks)
+    raise NotFound(f"there is no week {week_id[:40]!r}; there are {known}")
+
+
+def _job_row(job: Job) -> dict[str, str]:
+    return {"id": job.id, "week": job.week, "state": job.state.value, "body": job.model_dump_json()}
+
+
+def _versions(connection: Connection) -> dict[str, int]:
+    rows = connection.execute(select(documents.c.name, documents.c.version))
+    return {row.name: row.version for row in rows}
+
+
+def _next_version(versions: dict[str, int]) -> int:
+    return max(versions.values(), default=0) + 1
+
+
+def _expect(what: str, version: int, expected: int | None) -> None:
+    if expected is not None and expected != version:
+        raise Stale(f"{what} is at version {version}, not {expected}; read it again, then change it")
+
+
+def _parts(document: Document) -> Iterator[tuple[str, str]]:
+    yield HOUSEHOLD, document.household.model_dump_json()
+    yield ACTIVITIES, _ACTIVITIES.dump_json(document.activities).decode()
+    for week in document.weeks:
+        yield week.id, week.model_dump_json()
+
+
+def _put(connection: Connection, name: str, body: str, version: int, position: int | None = None) -> None:
+    values: dict[str, object] = {"version": version, "body": body}
+    if position is not None:
+        values["position"] = position
+    found = connection.execute(update(documents).where(documents.c.name == name).values(**values))
+    if not found.rowcount:
+        connection.execute(insert(documents).values(name=name, **values))
+
+
+def _load(connection: Connection) -> Document:
+    rows = connection.execute(select(documents).order_by(documents.c.position)).all()
+    bodies = {row.name: row.body for row in rows}
+    household = Household.model_validate_json(bodies.pop(HOUSEHOLD))
+    activities = _ACTIVITIES.validate_json(bodies.pop(ACTIVITIES))
+    weeks = tuple(Week.model_validate_json(body) for body in bodies.values())
+    return Document(household=household, activities=activities, weeks=weeks)
+
+
+def _rebuilt(week: Week, wishes: Sequence[Wish]) -> Week:
+    """The week with other wishes, checked again (a copy would not be)."""
+    parts = {name: getattr(week, name) for name in Week.model_fields}
+    return _checked(Week, parts | {"wishes": tuple(wishes)})
+
+
+def _refit(document: Document, **changed: object) -> Document:
+    parts = {name: getattr(document, name) for name in Document.model_fields}
+    return _checked(Document, parts | changed)
+
+
+def _checked(kind: type[_Kind], parts: dict[str, object]) -> _Kind:
+    try:
+        return kind.model_validate(parts)
+    except ValidationError as error:
+        raise BadInput("it does not fit the rest of the household's data", faults_of(error)) from error

@@ -1,0 +1,65 @@
+"""The one document that shows a week."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.jobs import Jobs
+from service.store import Store, week_of
+from service.views import AdultTime, WeekView
+from solver.clock import minutes_of, sitting_of, slot_at, span_of
+from solver.domain.base import BookingId
+from solver.domain.plan import Plan
+from solver.domain.week import FixedPoint, Problem
+
+
+def week_view(store: Store, jobs: Jobs, week_id: str) -> WeekView:
+    """Week, household, activities, plan and job together.
+
+    Raises
+    ------
+    NotFound
+        When there is no such week.
+    """
+    document = store.current().document
+    week = week_of(document, week_id)
+    problem = document.problem(week_id)
+    stored = store.latest_plan(week_id)
+    return WeekView(
+        week=week,
+        monday=week.monday,
+        weeks=tuple(one.id for one in document.weeks),
+        household=problem.household,
+        activities=problem.activities,
+        fixed_points=_fixed_points(problem),
+        stored=stored,
+        adult_times=dict(adult_times(problem, stored.plan)) if stored else {},
+        job=jobs.latest(week_id),
+    )
+
+
+def _fixed_points(problem: Problem) -> tuple[FixedPoint, ...]:
+    both = problem.household.fixed_points + problem.week.fixed_points
+    return tuple(sorted(both, key=lambda point: (point.start, point.end, point.id)))
+
+
+def adult_times(problem: Problem, plan: Plan) -> Iterator[tuple[BookingId, AdultTime]]:
+    """For each booking whose activity and place are still known: its adult span."""
+    activities = {activity.id: activity for activity in problem.activities}
+    places = {place.id: place for place in problem.household.places}
+    for booking in plan.bookings:
+        activity, place = activities.get(booking.activity), places.get(booking.place)
+        if activity is None or place is None or booking.sitting >= len(activity.sittings):
+            continue
+        if booking.lighter and activity.lighter is None:
+            continue
+        sitting = sitting_of(activity, booking.sitting, booking.lighter)
+        span = span_of(sitting, booking.minutes, place, problem.household.limits)
+        start = slot_at(booking.start)
+        yield (
+            booking.id,
+            AdultTime(
+                start=max(0, minutes_of(start - span.before)),
+                end=min(24 * 60, minutes_of(start + span.after)),
+            ),
+        )

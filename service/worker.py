@@ -1,0 +1,77 @@
+"""What runs in the spawned process: one solve, told to the server through a pipe.
+
+Only this process imports the solver's search, which takes more than a second to load.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import signal
+import threading
+from collections.abc import Callable
+from multiprocessing import connection, parent_process
+from typing import Any, Literal, NamedTuple
+
+from service.views import SolveSettings
+from solver.domain.plan import Plan, Progress
+from solver.domain.week import Problem
+
+SOLVE = "solver.search:solve"
+
+
+class Message(NamedTuple):
+    """One thing the worker says; ``body`` is JSON, or a sentence when it failed."""
+
+    kind: Literal["started", "progress", "plan", "failed"]
+    body: str = ""
+
+
+def run(sender: connection.Connection, problem: str, settings: str, solve_name: str) -> None:
+    """Solve the problem and send what happens; the process ends with it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _end_with_parent()
+    try:
+        plan = _solve(sender, Problem.model_validate_json(problem), settings, solve_name)
+    except Exception as error:
+        sender.send(Message("failed", f"{type(error).__name__}: {error}"))
+        raise
+    sender.send(Message("plan", plan.model_dump_json()))
+
+
+def _solve(sender: connection.Connection, problem: Problem, settings: str, solve_name: str) -> Plan:
+    wanted = SolveSettings.model_validate_json(settings)
+    solve = load(solve_name)
+    sender.send(Message("started"))
+
+    def tell(progress: Progress) -> None:
+        sender.send(Message("progress", progress.model_dump_json()))
+
+    plan: Plan = solve(
+        problem,
+        seconds=wanted.seconds,
+        seed=wanted.seed,
+        workers=wanted.workers,
+        on_progress=tell,
+    )
+    return plan
+
+
+def load(name: str) -> Callable[..., Any]:
+    """The function that ``package.module:function`` names."""
+    module, _, function = name.partition(":")
+    found: Callable[..., Any] = getattr(importlib.import_module(module), function)
+    return found
+
+
+def _end_with_parent() -> None:
+    # A server killed outright cannot stop us; its end of this sentinel closes all the same.
+    parent = parent_process()
+    if parent is None:
+        return
+
+    def watch() -> None:
+        connection.wait([parent.sentinel])
+        os._exit(1)
+
+    threading.Thread(target=watch, daemon=True, name="watch-parent").start()
