@@ -1,0 +1,60 @@
+"""Stand-ins for the solver, run in the worker process by name: each ends, or fails to, in its own way."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable
+
+from solver.domain.plan import Attendance, Booking, Plan, Progress
+from solver.domain.week import Problem
+
+Tell = Callable[[Progress], None]
+
+
+def empty(problem: Problem, *, on_progress: Tell, seed: int, **_: object) -> Plan:
+    """Says where it stands once and gives an empty week."""
+    on_progress(Progress(tier="promises", value=0, bound=0, seconds=0.1))
+    return Plan(week=problem.week.id, seed=seed)
+
+
+def endless(problem: Problem, *, on_progress: Tell, **_: object) -> Plan:
+    """Never gives an answer."""
+    on_progress(Progress(tier="worth", value=9, bound=1, seconds=0.1))
+    while True:
+        time.sleep(60)
+
+
+def endless_for_the_first_seed(problem: Problem, *, on_progress: Tell, seed: int, **more: object) -> Plan:
+    """Seed 1 never ends, any other gives an empty week at once."""
+    if seed == 1:
+        return endless(problem, on_progress=on_progress)
+    return empty(problem, on_progress=on_progress, seed=seed)
+
+
+def dies(problem: Problem, **_: object) -> Plan:
+    """Takes its process down without a word."""
+    os._exit(7)
+
+
+def raises(problem: Problem, **_: object) -> Plan:
+    """Breaks as a bug would."""
+    raise RuntimeError("the acorns rolled away")
+
+
+def unsound(problem: Problem, **_: object) -> Plan:
+    """Gives a plan that the checker must refuse: a walk in the middle of the night."""
+    attends = (Attendance(child="burr", version="all", minutes=30, help=1),)
+    walk = Booking(
+        id="walk.1.1",
+        wish="walk",
+        activity="brook-walk",
+        day="monday",
+        start="02:00",
+        minutes=30,
+        setup_min=5,
+        attends=attends,
+        helpers=("bramble",),
+        place="brook",
+    )
+    return Plan(week=problem.week.id, bookings=(walk,))
