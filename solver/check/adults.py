@@ -156,7 +156,7 @@ def minder(facts: Facts) -> Iterator[Violation]:
 
 
 def _too_busy_for(facts: Facts, placed: Placed, adult: Adult, child: Child) -> bool:
-    for slot in placed.adult:
+    for slot in placed.out:
         loads = facts.helping[adult.id].get(slot, [])
         if sum(one.load for one in loads if not one.placed.involves(child.id)) > MOST_WHILE_MINDING:
             return True

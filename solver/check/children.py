@@ -276,7 +276,7 @@ def white_space(facts: Facts) -> Iterator[Violation]:
         for day in facts.week.teaching_days:
             stretches = _stretch_slots(facts, day)
             room = math.floor(share * len(facts.people.free[child] & stretches))
-            used = sum(_used(facts, placed, child, stretches) for placed in days.get(day, ()))
+            used = sum(_used(facts, placed, child) for placed in days.get(day, ()))
             if used > room:
                 what = (
                     f"{day.capitalize()} leaves {facts.name(child)} too little time of their own "
@@ -293,8 +293,7 @@ def _stretch_slots(facts: Facts, day: Day) -> set[int]:
     }
 
 
-def _used(facts: Facts, placed: Placed, child: str, stretches: set[int]) -> int:
+def _used(facts: Facts, placed: Placed, child: str) -> int:
     if not placed.in_room or placed.activity.kind in UNCOUNTED_IN_WHITE_SPACE:
         return 0
-    taken = placed.child(_minutes(placed, child))
-    return len(stretches.intersection(range(taken.start, taken.stop + slots_up(facts.limits.change_min))))
+    return len(placed.child(_minutes(placed, child))) + slots_up(facts.limits.change_min)

@@ -198,6 +198,8 @@ def safety(facts: Facts) -> Iterator[Violation]:
         for one in asked.out:
             if not people.home.get(one, set()).isdisjoint(placed.in_place):
                 yield fault("safety", placed, f"{facts.name(one)} must not be at home meanwhile", one)
+        for one in set(asked.not_helping) & set(placed.booking.helpers):
+            yield fault("safety", placed, f"it holds what {facts.name(one)} is allergic to", one)
         if placed.booking.minder is not None:
             continue
         for one in asked.asleep_or_minded:

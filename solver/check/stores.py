@@ -86,9 +86,10 @@ Listed = tuple[str | None, str | None, str | None, int, int | None, int | None]
 
 
 def _waiting_is_true(facts: Facts, things: list[Held]) -> Iterator[Violation]:
-    implied = Counter(_listed_thing(thing) for thing in things if thing.start < thing.end)
+    lasting = Counter(_listed_thing(thing) for thing in things if thing.start < thing.end)
+    implied = Counter(_listed_thing(thing) for thing in things)
     listed = Counter(_listed_entry(entry) for entry in facts.plan.waiting)
-    for one in implied - listed:
+    for one in lasting - listed:
         yield _list_fault(one, "waits, and the plan does not say so")
     for one in listed - implied:
         yield _list_fault(one, "waits in the plan's list and not in truth")
@@ -100,27 +101,19 @@ def _list_fault(one: Listed, what: str) -> Violation:
 
 
 def _listed_thing(thing: Held) -> Listed:
-    start = thing.start if thing.start >= 0 else None
-    end = thing.end if thing.end <= WEEK_SLOTS else None
-    return (
-        thing.after,
-        thing.before,
-        thing.holder,
-        thing.units,
-        None if start is None else minutes_of(start),
-        None if end is None else minutes_of(end),
-    )
+    start, end = _this_week(minutes_of(thing.start)), _this_week(minutes_of(thing.end))
+    return thing.after, thing.before, thing.holder, thing.units, start, end
 
 
 def _listed_entry(entry: Waiting) -> Listed:
-    return (
-        entry.after,
-        entry.before,
-        entry.holder,
-        entry.units,
-        entry.since.week_min if entry.since else None,
-        entry.until.week_min if entry.until else None,
-    )
+    start = _this_week(entry.since.week_min) if entry.since else None
+    end = _this_week(entry.until.week_min) if entry.until else None
+    return entry.after, entry.before, entry.holder, entry.units, start, end
+
+
+def _this_week(minutes: int) -> int | None:
+    """Minutes since Monday, or None before and after the week."""
+    return minutes if 0 <= minutes < minutes_of(WEEK_SLOTS) else None
 
 
 def _evenings(facts: Facts) -> dict[Evening, PrepEvening]:

@@ -210,17 +210,18 @@ def time_gone(facts: Facts) -> Iterator[Violation]:
 
 def firm(facts: Facts) -> Iterator[Violation]:
     """What the parent set stays where it was set."""
-    wanted = {(b.wish, b.go, b.sitting, b.lighter): b for b in facts.week.firm}
-    there = {(p.wish.id, p.booking.go, p.booking.sitting, p.booking.lighter): p.booking for p in facts.placed}
+    wanted = {booking.id: booking for booking in facts.week.firm}
+    there = {placed.booking.id: placed.booking for placed in facts.placed}
+    left_over = {(left.wish, left.go) for left in facts.plan.left_over}
     for key, booking in wanted.items():
         found = there.get(key)
+        if found is None and (booking.wish, booking.go) in left_over:
+            continue
         if found and (found.day, found.start, found.state) == (booking.day, booking.start, State.FIRM):
             continue
         when = f"{booking.day.capitalize()} {clock_text(booking.start)}"
         what = f"{_title(facts, booking.wish)} was set for {when}."
         yield Violation(key="firm", ids=(booking.id,), day=booking.day, start=booking.start, sentence=what)
     for placed in facts.placed:
-        booking = placed.booking
-        key = (booking.wish, booking.go, booking.sitting, booking.lighter)
-        if booking.state is State.FIRM and key not in wanted:
+        if placed.booking.state is State.FIRM and placed.booking.id not in wanted:
             yield fault("firm", placed, "nobody set it firm")
