@@ -17,6 +17,7 @@ from service.errors import LapfulError, NotFound
 from service.store import Store, now, week_of
 from service.views import Job, JobState, SolveSettings
 from service.worker import SOLVE, Message, run
+from solver.check import check
 from solver.domain.plan import Plan, Progress
 from solver.domain.week import Problem
 
@@ -246,8 +247,6 @@ class Jobs:
         return None
 
     def _keep(self, task: Task, plan: Plan) -> End:
-        from solver.check import check
-
         violations = check(task.problem, plan)
         if violations:
             said = "; ".join(violation.sentence for violation in violations[:3])

@@ -18,22 +18,20 @@ Serve = Callable[..., TestClient]
 PATIENCE_S = 30
 
 
-@pytest.fixture()
+@pytest.fixture
 def serve(tmp_path: Path) -> Iterator[Serve]:
     """Starts servers with a stand-in solver; all are stopped at the end of the test."""
     with ExitStack() as stack:
 
         def start(solve: str = "empty", folder: Path = tmp_path / "data", **more: Any) -> TestClient:
-            app = create_app(
-                folder, solve=f"tests.service.solves:{solve}", page=tmp_path / "no-page", **more
-            )
+            app = create_app(folder, solve=f"tests.service.solves:{solve}", page=tmp_path / "no-page", **more)
             client = TestClient(app, base_url="http://localhost", raise_server_exceptions=False)
             return stack.enter_context(client)
 
         yield start
 
 
-@pytest.fixture()
+@pytest.fixture
 def client(serve: Serve) -> TestClient:
     """A server that holds the orchard household."""
     client = serve()
