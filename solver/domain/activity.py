@@ -16,6 +16,7 @@ from solver.domain.base import (
     Help,
     HolderId,
     Id,
+    LongMinutes,
     MaterialId,
     Mess,
     Minutes,
@@ -230,8 +231,8 @@ class Wait(Frozen):
     """
 
     kind: WaitKind
-    least_min: Minutes = 0
-    most_min: Minutes | None = None
+    least_min: LongMinutes = 0
+    most_min: LongMinutes | None = None
     holder: HolderId | None = None
     units: Annotated[int, Field(ge=1, le=100)] = 1
 
@@ -251,7 +252,7 @@ class PrepTask(Frozen):
     id: Id
     name: Name
     minutes: Annotated[int, Field(ge=1, le=300)]
-    lead_min: Minutes = 0
+    lead_min: LongMinutes = 0
     """Done at least so long before the sitting starts."""
     keeps_days: Annotated[int, Field(ge=0, le=400)] = 365
     """Still good on so many days after the day it was made."""

@@ -48,6 +48,8 @@ AreaId = Id
 Text = Annotated[str, StringConstraints(max_length=2000)]
 Name = Annotated[str, StringConstraints(min_length=1, max_length=200, strip_whitespace=True)]
 Minutes = Annotated[int, Field(ge=0, le=7 * DAY_MIN)]
+LongMinutes = Annotated[int, Field(ge=0, le=100 * DAY_MIN)]
+"""For waits that go on for weeks."""
 Count = Annotated[int, Field(ge=0, le=100_000)]
 
 _CLOCK = re.compile(r"^([01]\d|2[0-4]):([0-5]\d)$")

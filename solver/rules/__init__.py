@@ -1,0 +1,75 @@
+"""RULES: the table of contents of a week that fits.
+
+A rule has one key. ``alone`` says where a single sitting may start (and so shapes the candidates);
+``between`` constrains sittings against each other. A few rules need both. The checker
+(``solver.check``) has a twin under the same key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from solver.rules import alone
+
+if TYPE_CHECKING:
+    from solver.options import Option
+    from solver.outline import Outline
+    from solver.presence import Daily
+    from solver.variables import Variables
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One hard rule: its key, and the function or two that hold it."""
+
+    key: str
+    alone: Callable[[Outline, Option], Daily] | None = None
+    between: str | None = None
+    """``module.function`` in this package; named, so that OR-Tools loads only when a model is built."""
+
+
+RULES: tuple[Rule, ...] = (
+    Rule("who"),
+    Rule("hours", alone.hours),
+    Rule("time_gone", alone.time_gone),
+    Rule("firm", alone.firm),
+    Rule("child_free", alone.child_free),
+    Rule("attention", alone.attention),
+    Rule("helper_on_hand", alone.helper_on_hand),
+    Rule("watched", alone.watched),
+    Rule("minder", alone.minder, "between.minder"),
+    Rule("place_open", alone.place_open),
+    Rule("mess_hours", alone.mess_hours),
+    Rule("weather", alone.weather),
+    Rule("quiet", alone.quiet),
+    Rule("safety", alone.safety),
+    Rule("book", alone.book),
+    Rule("prep", alone.prep_evening, "across.prep"),
+    Rule("screen", alone.screen_rest, "between.screen"),
+    Rule("whole_go", None, "between.whole_go"),
+    Rule("one_at_a_time", None, "between.one_at_a_time"),
+    Rule("alongside", None, "between.alongside"),
+    Rule("breaks", None, "between.breaks"),
+    Rule("focus_day", None, "between.focus_day"),
+    Rule("adult_hands", None, "between.adult_hands"),
+    Rule("baby_hands", None, "between.baby_hands"),
+    Rule("place_room", None, "between.place_room"),
+    Rule("tools", None, "between.tools"),
+    Rule("mess_day", None, "between.mess_day"),
+    Rule("mess_week", None, "between.mess_week"),
+    Rule("theme_day", None, "between.theme_day"),
+    Rule("white_space", None, "between.white_space"),
+    Rule("waits", None, "across.waits"),
+    Rule("holding", None, "across.holding"),
+    Rule("prep_minutes", None, "across.prep_minutes"),
+    Rule("order", None, "across.order"),
+    Rule("often", None, "across.often"),
+    Rule("supplies", None, "across.supplies"),
+    Rule("money", None, "across.money"),
+)
+
+ALONE: dict[str, Callable[[Outline, Option], Daily]] = {
+    rule.key: rule.alone for rule in RULES if rule.alone
+}

@@ -1,0 +1,215 @@
+"""What could sit where: wishes × week → candidates with their allowed starts.
+
+A candidate is an option on one day and in one stretch (or meal). What has no candidate is explained
+here, by the rules that leave it no start, and never reaches the model.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from solver.clock import slot_at, slots_up, week_slot
+from solver.domain.base import DAYS, ChildId, Day, StretchId
+from solver.masks import FULL, between, blocks, fits, meets
+from solver.options import Option, options_of
+from solver.outline import Outline, Task
+from solver.presence import Daily
+from solver.rules import ALONE
+
+
+@dataclass(frozen=True, eq=False)
+class Candidate:
+    """One option on one day in one stretch; ``starts`` are the day slots it may start at."""
+
+    index: int
+    option: Option
+    task: Task
+    day: Day
+    stretch: StretchId | None
+    meal: str | None
+    starts: tuple[tuple[int, int], ...]
+    """Runs of day slots, last one included."""
+    along: tuple[ChildId, ...]
+
+    @property
+    def first(self) -> int:
+        """The earliest start."""
+        return self.starts[0][0]
+
+    @property
+    def last(self) -> int:
+        """The latest start."""
+        return self.starts[-1][1]
+
+    @property
+    def week_first(self) -> int:
+        """The earliest start as a week slot."""
+        return week_slot(self.day, self.first)
+
+    @property
+    def week_last(self) -> int:
+        """The latest start as a week slot."""
+        return week_slot(self.day, self.last)
+
+    def may_start(self, slot: int) -> bool:
+        """Whether a day slot is among the starts."""
+        return any(first <= slot <= last for first, last in self.starts)
+
+
+@dataclass
+class Candidates:
+    """All candidates, by task; and for tasks without any, the rules in the way."""
+
+    outline: Outline
+    all: list[Candidate] = field(default_factory=list)
+    blocked: dict[Task, tuple[str, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def by_task(self) -> dict[Task, list[Candidate]]:
+        """Candidates of each task; a task without any has an empty list."""
+        found: dict[Task, list[Candidate]] = {task: [] for task in self.outline.tasks}
+        for candidate in self.all:
+            found[candidate.task].append(candidate)
+        return found
+
+    @cached_property
+    def by_day(self) -> dict[Day, list[Candidate]]:
+        """Candidates of each day."""
+        found: dict[Day, list[Candidate]] = {day: [] for day in DAYS}
+        for candidate in self.all:
+            found[candidate.day].append(candidate)
+        return found
+
+
+def enumerate_candidates(outline: Outline) -> Candidates:
+    """Candidates of every task of the week."""
+    found = Candidates(outline)
+    allowed = Allowed(outline)
+    for task in outline.tasks:
+        before = len(found.all)
+        for option, starts in _without_needless_minders(outline, task, allowed):
+            _cut(found, option, starts)
+        if len(found.all) == before:
+            found.blocked[task] = reasons(outline, task, allowed)
+    return found
+
+
+class Allowed:
+    """Allowed starts by rule, remembered over the goes of a wish (which differ in few rules)."""
+
+    PER_GO = frozenset({"hours", "firm"})
+
+    def __init__(self, outline: Outline) -> None:
+        self.outline = outline
+        self._known: dict[tuple[object, ...], Daily] = {}
+
+    def by(self, key: str, option: Option) -> Daily:
+        """What one rule allows."""
+        go: object = option.task.name if key in self.PER_GO else option.task.go.wish.id
+        name = (
+            key, go, option.task.sitting, option.children, option.place.id, option.helpers,
+            option.minder, option.lighter, option.alongside, option.at_meal,
+        )  # fmt: skip
+        if name not in self._known:
+            self._known[name] = ALONE[key](self.outline, option)
+        return self._known[name]
+
+    def together(self, option: Option, without: frozenset[str] = frozenset()) -> Daily:
+        """What all rules (but some) allow."""
+        starts = [FULL] * len(DAYS)
+        for key in ALONE:
+            if key in without:
+                continue
+            for index, mask in enumerate(self.by(key, option)):
+                starts[index] &= mask
+            if not any(starts):
+                break
+        return tuple(starts)
+
+
+def _without_needless_minders(
+    outline: Outline, task: Task, allowed: Allowed
+) -> Iterator[tuple[Option, Daily]]:
+    alone: dict[tuple[object, ...], Daily] = {}
+    for option in options_of(outline, task):
+        key = (option.children, option.place.id, option.helpers, option.lighter, option.alongside, option.at_meal)
+        starts = allowed.together(option)
+        if option.minder is None:
+            alone[key] = starts
+        else:
+            starts = tuple(a & ~b for a, b in zip(starts, alone[key], strict=True))
+        if any(starts):
+            yield option, starts
+
+
+def _cut(found: Candidates, option: Option, starts: Daily) -> None:
+    for day in DAYS:
+        for along, mask in _by_along(found.outline, option, day, starts[day.index]):
+            for stretch, meal, piece in _pieces(found.outline, option, day, mask):
+                runs = tuple((a, b - 1) for a, b in blocks(piece))
+                index = len(found.all)
+                found.all.append(
+                    Candidate(index, option, option.task, day, stretch, meal, runs, along)
+                )
+
+
+def _by_along(
+    o: Outline, option: Option, day: Day, mask: int
+) -> Iterator[tuple[tuple[ChildId, ...], int]]:
+    """Starts split by which children have to come along."""
+    parts: list[tuple[tuple[ChildId, ...], int]] = [((), mask)]
+    if option.place.away and not option.minder:
+        span = option.span
+        for child in o.problem.household.children:
+            if child.id not in option.children:
+                home = o.presence.home(child.id, day)
+                comes = fits(home, span.there, span.active + span.back)
+                gone = FULL & ~meets(home, span.there, span.active + span.back)
+                parts = [(who + (child.id,), m & comes) for who, m in parts] + [
+                    (who, m & gone) for who, m in parts
+                ]
+    return ((who, m) for who, m in parts if m)
+
+
+def _pieces(
+    o: Outline, option: Option, day: Day, mask: int
+) -> Iterator[tuple[StretchId | None, str | None, int]]:
+    if option.at_meal:
+        for meal in o.presence.meals_on(day):
+            last = slot_at(meal.end) - option.span.active
+            piece = mask & between(slots_up(meal.start), last + 1)
+            fitting = not option.sitting.meals or meal.meal in option.sitting.meals
+            if piece and fitting and meal.place == option.place.id:
+                first = (piece & -piece).bit_length() - 1
+                yield _stretch_at(o, first), meal.id, piece
+        return
+    for stretch in o.problem.household.stretches:
+        piece = mask & o.presence.starts_in(stretch)
+        if piece:
+            yield stretch.id, None, piece
+
+
+def _stretch_at(o: Outline, slot: int) -> StretchId | None:
+    for stretch in o.problem.household.stretches:
+        if o.presence.starts_in(stretch) >> slot & 1:
+            return stretch.id
+    return None
+
+
+def reasons(outline: Outline, task: Task, allowed: Allowed) -> tuple[str, ...]:
+    """A smallest set of rules (by deletion) that together leave a task no start at all."""
+    options = list(options_of(outline, task))
+    if not options:
+        return ("who",)
+    keys = list(ALONE)
+    removed: frozenset[str] = frozenset()
+    for key in keys:
+        wider = removed | {key}
+        if not any(any(allowed.together(option, wider)) for option in options):
+            removed = wider
+    return tuple(key for key in keys if key not in removed)
+
+

@@ -1,0 +1,157 @@
+"""Why not: reasons for what is left over, found as rule keys first and said in plain words last."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from solver.assemble import Chosen
+from solver.candidates import Candidates
+from solver.domain.plan import Fate, LeftOver, Reason
+from solver.domain.week import Rank
+from solver.model import build
+from solver.outline import Go, Task
+from solver.rules import RULES
+from solver.tidy import narrowed
+from solver.words import blocked_sentence, conflict_sentence, freed_by, until
+
+ASK_SECONDS = 1.0
+
+LIKELY = (
+    "prep_minutes", "mess_day", "theme_day", "white_space", "holding", "waits", "money", "focus_day",
+    "adult_hands", "baby_hands", "place_room", "one_at_a_time", "breaks", "order", "often", "supplies",
+)  # fmt: skip
+"""The order in which rules are suspected: budgets first, since they make the plainest reasons."""
+
+
+def left_over(candidates: Candidates, chosen: Chosen, until_time: float) -> tuple[LeftOver, ...]:
+    """What did not fit, each with its reason; ``until_time`` (monotonic) bounds the asking."""
+    ask = _Asker(candidates, chosen, until_time)
+    found = []
+    for go in candidates.outline.goes:
+        missing = _missing(go, chosen)
+        if missing:
+            found.append(_left_over(candidates, go, missing, ask))
+    return tuple(found)
+
+
+def _missing(go: Go, chosen: Chosen) -> tuple[int, ...]:
+    first = chosen.starts.get(Task(go, 0))
+    if first and first[0].option.lighter:
+        return ()
+    return tuple(
+        i for i in range(len(go.activity.sittings)) if Task(go, i) not in chosen.starts
+    )
+
+
+def _left_over(candidates: Candidates, go: Go, missing: tuple[int, ...], ask: _Asker) -> LeftOver:
+    stays = go.wish.rank is Rank.STAPLE
+    return LeftOver(
+        wish=go.wish.id,
+        activity=go.activity.id,
+        title=go.activity.title,
+        go=go.index,
+        sittings=missing,
+        fate=Fate.LET_GO if stays else Fate.HELD_OVER,
+        until="" if stays else until(candidates.outline, go),
+        reason=_reason(candidates, go, ask),
+    )
+
+
+def _reason(candidates: Candidates, go: Go, ask: _Asker) -> Reason:
+    for index in range(len(go.activity.sittings)):
+        keys = candidates.blocked.get(Task(go, index))
+        if keys:
+            return Reason(
+                rules=keys,
+                ids=(go.wish.id, *go.group),
+                day=go.day,
+                sentence=blocked_sentence(candidates.outline, go, index, keys),
+                freed_by=freed_by(candidates.outline, go, keys),
+            )
+    keys = ask.conflict(go)
+    return Reason(
+        rules=keys,
+        ids=(go.wish.id, *go.group),
+        day=go.day,
+        sentence=conflict_sentence(candidates.outline, go, keys),
+        freed_by=freed_by(candidates.outline, go, keys),
+    )
+
+
+@dataclass
+class _Asker:
+    """Finds which rules together keep a go out of the plan as it stands.
+
+    The other bookings stay on their days but may move within them; the question is put without an
+    objective (with one, assumption cores name everything), and the answer is a smallest set by
+    deletion: with any one of its rules gone, the go fits.
+    """
+
+    candidates: Candidates
+    chosen: Chosen
+    until_time: float
+
+    def __post_init__(self) -> None:
+        self._known: dict[tuple[str, object], tuple[str, ...]] = {}
+
+    def conflict(self, go: Go) -> tuple[str, ...]:
+        """The rule keys in the way; empty when it would fit (at a price elsewhere)."""
+        key = (go.wish.id, go.day)
+        if key not in self._known:
+            self._known[key] = self._find(go)
+        return self._known[key]
+
+    def _find(self, go: Go) -> tuple[str, ...]:
+        fits = self._question(go)
+        if fits(()):
+            return ()
+        keys = _suspects()
+        return smallest(keys, fits)
+
+    def _question(self, go: Go) -> Callable[[Collection[str]], bool]:
+        tasks = {Task(go, i) for i in range(len(go.activity.sittings))}
+        days = {task: c.day for task, (c, _) in self.chosen.starts.items()}
+        wanted = [
+            c
+            for c in self.candidates.all
+            if c.task in tasks or (days.get(c.task) is c.day and self._same_way(c.task, c.option.lighter))
+        ]
+        small = narrowed(self.candidates, wanted)
+        must = [*tasks, *(task for task in self.chosen.starts if task not in tasks)]
+
+        def fits(without: Collection[str]) -> bool:
+            week = build(small, without, costs=False)
+            for task in must:
+                week.model.add(week.variables.placed(task) == 1)
+            solver = cp_model.CpSolver()
+            solver.parameters.num_workers = 1
+            left = self.until_time - time.monotonic()
+            solver.parameters.max_time_in_seconds = max(0.02, min(ASK_SECONDS, left))
+            return int(solver.solve(week.model)) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+
+        return fits
+
+    def _same_way(self, task: Task, lighter: bool) -> bool:
+        return self.chosen.starts[task][0].option.lighter == lighter
+
+
+def _suspects() -> list[str]:
+    between = [rule.key for rule in RULES if rule.between]
+    return sorted(between, key=lambda k: LIKELY.index(k) if k in LIKELY else len(LIKELY))
+
+
+def smallest(keys: list[str], fits: Callable[[Collection[str]], bool]) -> tuple[str, ...]:
+    """A smallest set of keys (by deletion) that all have to hold for it not to fit."""
+    for key in keys:
+        if fits([key]):
+            return (key,)
+    kept = list(keys)
+    for key in list(keys):
+        rest = [k for k in kept if k != key]
+        if not fits([k for k in keys if k not in rest]):
+            kept = rest
+    return tuple(kept)

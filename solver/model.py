@@ -1,0 +1,50 @@
+"""Candidates and rules become a CP-SAT model, with the costs as named terms by tier."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from solver.candidates import Candidates
+from solver.rules import RULES, across, between
+from solver.rules.soft import TIERS, Term, all_terms
+from solver.variables import Variables
+
+MOST = 10**7
+_ROOMS = {"between": between, "across": across}
+
+
+@dataclass(frozen=True)
+class WeekModel:
+    """A built model: what was decided on, and the costs by tier."""
+
+    model: cp_model.CpModel
+    variables: Variables
+    terms: dict[str, list[Term]]
+    total: dict[str, cp_model.IntVar]
+    """The sum of each tier's costs."""
+
+
+def between_rule(name: str) -> Callable[[Variables], None]:
+    """The function behind ``Rule.between``."""
+    room, function = name.split(".")
+    found: Callable[[Variables], None] = getattr(_ROOMS[room], function)
+    return found
+
+
+def build(candidates: Candidates, without: Collection[str] = (), costs: bool = True) -> WeekModel:
+    """The model of a week; ``without`` leaves rules out (to find which of them are in the way)."""
+    model = cp_model.CpModel()
+    variables = Variables(model, candidates)
+    for rule in RULES:
+        if rule.between and rule.key not in without:
+            between_rule(rule.between)(variables)
+    terms: dict[str, list[Term]] = {tier: [] for tier in TIERS}
+    for term in all_terms(variables) if costs else ():
+        terms[term.tier].append(term)
+    total = {tier: model.new_int_var(0, MOST, tier) for tier in TIERS}
+    for tier, parts in terms.items():
+        model.add(total[tier] == sum(term.amount for term in parts))
+    return WeekModel(model, variables, terms, total)

@@ -1,0 +1,282 @@
+"""What makes one week better than another: named costs in tiers. Lower is better.
+
+Nearly every cost hangs on the choice of day and stretch alone, not on the minute: that keeps the bound
+strong. ``solver.check`` recomputes all of them from the finished plan.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from solver.candidates import Candidate
+from solver.clock import slot_at, slots_up
+from solver.domain.activity import AreaTarget
+from solver.domain.base import ChildId, Day, Help, StretchId, Window
+from solver.domain.week import Rank, Stretch
+from solver.masks import between, count, inside
+from solver.outline import Go, Task
+from solver.variables import Linear, Variables
+
+WORTH = 12
+"""Points of one unit of worth; divisible by most group sizes."""
+LIGHTER = 5
+AREA_OFF = 6
+UNFAIR = 3
+UNUSUAL_STRETCH = 4
+CROWDED = 3
+FOCUSED_IN_A_ROW = 2
+NOON = 12 * 60
+TIERS = ("promises", "staples", "changes", "worth", "rhythm")
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One named cost: what it is about, and how much as a linear expression."""
+
+    key: str
+    tier: str
+    subject: str
+    amount: Linear
+
+
+def promise(v: Variables) -> Iterator[Term]:
+    """A promise is kept."""
+    yield from _unkept(v, Rank.PROMISE, "promise", "promises")
+
+
+def staple(v: Variables) -> Iterator[Term]:
+    """The daily things happen."""
+    yield from _unkept(v, Rank.STAPLE, "staple", "staples")
+
+
+def _unkept(v: Variables, rank: Rank, key: str, tier: str) -> Iterator[Term]:
+    for go in v.outline.goes:
+        if go.wish.rank is rank:
+            yield Term(key, tier, go.name, 1 - v.whole(go))
+
+
+def outdoors(v: Variables) -> Iterator[Term]:
+    """The children are out in the morning and in the afternoon."""
+    wanted = min(2, v.outline.limits.outdoor_times_a_day)
+    for day in v.outline.problem.week.teaching_days:
+        halves = [_out_in_half(v, day, afternoon) for afternoon in (False, True)]
+        missing = v.amount(f"outdoors {day}", wanted)
+        v.model.add(missing >= wanted - sum(halves))
+        yield Term("outdoors", "staples", day, missing)
+
+
+def _out_in_half(v: Variables, day: Day, afternoon: bool) -> Linear:
+    noon = slot_at(NOON)
+    for point in v.outline.presence.points_on(day):
+        if point.outdoors and (point.start >= NOON) == afternoon:
+            return 1
+    out = v.model.new_bool_var(f"out {day} {afternoon}")
+    literals = [
+        v.chosen(c)
+        for c in v.on(day)
+        if c.option.place.outdoors and (c.first >= noon if afternoon else c.last < noon)
+    ]
+    v.model.add(sum(literals) >= out)
+    return out
+
+
+def worth(v: Variables) -> Iterator[Term]:
+    """As much as possible of what was wished is done, by all who could."""
+    for go in v.outline.goes:
+        points = WORTH * go.wish.worth
+        if go.wish.rank is Rank.EXTRA:
+            usual = [Task(go, i) for i in range(len(go.activity.sittings))]
+            missing = len(usual) - sum(v.placed(t) for t in usual) - (len(usual) - 1) * v.lighter(go)
+            yield Term("worth", "worth", go.name, points * missing)
+        less = [
+            (_lighter_or_split(v, c, points)) * v.chosen(c)
+            for i in range(len(go.activity.sittings))
+            for c in v.of(Task(go, i))
+            if _lighter_or_split(v, c, points)
+        ]
+        if less:
+            yield Term("worth", "worth", go.name, sum(less))
+
+
+def _lighter_or_split(v: Variables, c: Candidate, points: int) -> int:
+    cast = v.outline.cast(c.task.go, c.option.sitting)
+    absent = len(cast) - len(c.option.children) if cast else 0
+    lighter = LIGHTER * c.task.go.wish.worth if c.option.lighter else 0
+    return lighter + (points * absent // len(cast) if cast else 0)
+
+
+def balance(v: Variables) -> Iterator[Term]:
+    """Over the weeks each child meets each learning area often enough, and none too often."""
+    for child in v.outline.presence.learners:
+        before = v.outline.problem.week.times_before.get(child.id, {})
+        for area in v.outline.problem.household.areas:
+            times = [
+                v.chosen(c)
+                for c in v.candidates.all
+                if child.id in c.option.children and area.id in c.task.go.activity.areas
+            ]
+            yield _off_target(v, child.id, area, times, before.get(area.id, 0))
+
+
+def _off_target(v: Variables, child: ChildId, area: AreaTarget, times: list[Linear], before: int) -> Term:
+    off = v.amount(f"off {child} {area.id}", len(times) + before + area.least_times)
+    met = sum(times) + before
+    v.model.add(off >= area.least_times - met)
+    v.model.add(off >= met - area.most_times)
+    return Term("balance", "worth", f"{child} {area.id}", AREA_OFF * off)
+
+
+def fairness(v: Variables) -> Iterator[Term]:
+    """No child gives up more than the other."""
+    if len(v.outline.presence.learners) < 2:
+        return
+    most, least = v.amount("given up most", 10**5), v.amount("given up least", 10**5)
+    for child in v.outline.presence.learners:
+        given_up = sum(_given_up(v, go, child.id) for go in v.outline.goes)
+        v.model.add(most >= given_up)
+        v.model.add(least <= given_up)
+    yield Term("fairness", "worth", "children", UNFAIR * (most - least))
+
+
+def _given_up(v: Variables, go: Go, child: ChildId) -> Linear:
+    if go.wish.rank is not Rank.EXTRA:
+        return 0
+    missed: Linear = 0
+    for index, sitting in enumerate(go.activity.sittings):
+        if child in v.outline.cast(go, sitting):
+            there = [v.chosen(c) for c in v.of(Task(go, index)) if _attends(c, child)]
+            missed = missed + 1 - sum(there) - (v.lighter(go) if index else 0)
+    return go.wish.worth * missed
+
+
+def _attends(c: Candidate, child: ChildId) -> bool:
+    return child in c.option.children or c.option.lighter
+
+
+def usual_stretch(v: Variables) -> Iterator[Term]:
+    """Each kind of thing is at its usual time of day."""
+    usual = {kind for stretch in v.outline.problem.household.stretches for kind in stretch.usual_kinds}
+
+    def unusual(c: Candidate) -> int:
+        stretch = _stretch(v, c)
+        kind = c.task.go.activity.kind
+        return UNUSUAL_STRETCH if stretch and kind in usual and kind not in stretch.usual_kinds else 0
+
+    yield from _each(v, "usual_stretch", unusual)
+
+
+def good_hours(v: Variables) -> Iterator[Term]:
+    """What needs a fresh child is put where that child is fresh."""
+
+    def tired(c: Candidate) -> int:
+        stretch = _stretch(v, c)
+        if stretch is None or not c.task.go.activity.focus.focused:
+            return 0
+        return sum(_tiredness(v, child, stretch, c.day) for child in c.option.children)
+
+    yield from _each(v, "good_hours", tired)
+
+
+def _tiredness(v: Variables, child_id: ChildId, stretch: Stretch, day: Day) -> int:
+    child = v.outline.presence.children[child_id]
+    cost = 0
+    if child.good_hours and not covers_half(child.good_hours, stretch, day):
+        cost += 1
+    if covers_half(child.low_hours, stretch, day):
+        cost += 2
+    return cost
+
+
+def covers_half(windows: tuple[Window, ...], stretch: Stretch, day: Day) -> bool:
+    """Whether the windows cover at least half of a stretch."""
+    whole = between(slots_up(stretch.start), slots_up(stretch.end))
+    covered = 0
+    for window in windows:
+        if window.on(day):
+            covered |= inside(window.start, window.end)
+    return 2 * count(covered & whole) >= count(whole)
+
+
+def adult_low(v: Variables) -> Iterator[Term]:
+    """The adult's own low hours are spared."""
+
+    def hard(c: Candidate) -> int:
+        stretch = _stretch(v, c)
+        if stretch is None:
+            return 0
+        helpers = zip(c.option.helpers, c.option.loads, strict=True)
+        return sum(
+            2
+            for helper, load in helpers
+            if load >= Help.BESIDE
+            and covers_half(v.outline.presence.adults[helper].low_hours, stretch, c.day)
+        )
+
+    yield from _each(v, "adult_low", hard)
+
+
+def early_promise(v: Variables) -> Iterator[Term]:
+    """Promises are kept early, so that a lost day hurts least."""
+    yield from _each(v, "early_promise", lambda c: c.day.index if c.task.rank is Rank.PROMISE else 0)
+
+
+def second_place(v: Variables) -> Iterator[Term]:
+    """Things are done at their best place."""
+
+    def elsewhere(c: Candidate) -> int:
+        return int(not c.option.alongside and c.option.place.id != c.option.sitting.places[0])
+
+    yield from _each(v, "second_place", elsewhere)
+
+
+def crowded(v: Variables) -> Iterator[Term]:
+    """Two or three things in a stretch, not more."""
+    yield from _above(v, "crowded", lambda c: c.option.in_room, lambda s: s.comfortable)
+
+
+def calm_run(v: Variables) -> Iterator[Term]:
+    """Not three sit-down things in a row."""
+    yield from _above(v, "calm_run", lambda c: c.option.focused, lambda _: FOCUSED_IN_A_ROW)
+
+
+def _above(
+    v: Variables, key: str, counts: Callable[[Candidate], bool], most: Callable[[Stretch], int]
+) -> Iterator[Term]:
+    found: dict[tuple[ChildId, Day, StretchId], list[Candidate]] = defaultdict(list)
+    for c in v.candidates.all:
+        if c.stretch and counts(c):
+            for child in c.option.children:
+                found[child, c.day, c.stretch].append(c)
+    stretches = {stretch.id: stretch for stretch in v.outline.problem.household.stretches}
+    for (child, day, stretch), candidates in found.items():
+        limit = most(stretches[stretch])
+        if len({c.task for c in candidates}) > limit:
+            above = v.amount(f"{key} {child} {day} {stretch}", len(candidates))
+            v.model.add(above >= sum(v.chosen(c) for c in candidates) - limit)
+            yield Term(key, "rhythm", f"{child} {day} {stretch}", CROWDED * above)
+
+
+def _stretch(v: Variables, c: Candidate) -> Stretch | None:
+    if c.option.at_meal or c.stretch is None:
+        return None
+    return next(s for s in v.outline.problem.household.stretches if s.id == c.stretch)
+
+
+def _each(v: Variables, key: str, amount: Callable[[Candidate], int]) -> Iterator[Term]:
+    for task in v.outline.tasks:
+        terms = [(c, amount(c)) for c in v.of(task)]
+        if any(points for _, points in terms):
+            yield Term(key, "rhythm", task.name, sum(p * v.chosen(c) for c, p in terms if p))
+
+
+COSTS: tuple[Callable[[Variables], Iterator[Term]], ...] = (
+    promise, staple, outdoors, worth, balance, fairness, usual_stretch, good_hours, adult_low,
+    early_promise, second_place, crowded, calm_run,
+)  # fmt: skip
+
+
+def all_terms(v: Variables) -> list[Term]:
+    """Every named cost of the week."""
+    return [term for cost in COSTS for term in cost(v)]

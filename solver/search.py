@@ -1,0 +1,223 @@
+"""solve(): the best week there is, tier by tier, with a bound for each and nothing unchecked."""
+
+from __future__ import annotations
+
+import math
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from ortools.sat.python import cp_model
+
+from solver.assemble import Chosen, bookings, prep, purchases, read, waiting
+from solver.candidates import Candidates, enumerate_candidates
+from solver.check import check, costs
+from solver.domain.plan import Plan, Progress, TierResult
+from solver.domain.week import Problem
+from solver.explain import left_over
+from solver.model import WeekModel, build
+from solver.outline import Outline
+from solver.rules.soft import TIERS
+from solver.tidy import tidy
+
+SHARE = {"promises": 0.2, "staples": 0.25, "changes": 0.3, "worth": 0.75, "rhythm": 1.0}
+"""The part of the time left that each tier may use before the next one starts."""
+
+REASON_SECONDS = 6.0
+"""For finding out why things are left over, after the search."""
+MOST = 10**9
+
+Report = Callable[[Progress], None]
+Stop = Callable[[], bool]
+
+
+class PlanRejected(AssertionError):
+    """The checker rejects what the solver made: a fault in Lapful, never in the household."""
+
+
+@dataclass
+class Search:
+    """One running search: its limits, and the best found so far.
+
+    With one worker time is counted in CP-SAT's deterministic time (near to seconds), so that the same
+    seed gives the same plan on any machine.
+    """
+
+    seconds: float
+    seed: int
+    workers: int
+    report: Report
+    stop: Stop
+    began: float = field(default_factory=time.monotonic)
+    counted: float = 0.0
+    best: dict[int, int] = field(default_factory=dict)
+    first_plan: float | None = None
+    stopped: bool = False
+
+    @property
+    def spent(self) -> float:
+        """Seconds since the search began."""
+        return time.monotonic() - self.began
+
+    @property
+    def left(self) -> float:
+        """Seconds (one worker: deterministic ones) left."""
+        used = self.counted if self.workers == 1 else self.spent
+        return max(0.05, self.seconds - used)
+
+    def solver(self, share: float) -> cp_model.CpSolver:
+        """A solver with our parameters, for a share of the time left."""
+        solver = cp_model.CpSolver()
+        if self.workers == 1:
+            solver.parameters.max_deterministic_time = self.left * share
+        else:
+            solver.parameters.max_time_in_seconds = self.left * share
+        solver.parameters.random_seed = self.seed
+        solver.parameters.num_workers = self.workers
+        return solver
+
+
+def solve(
+    problem: Problem,
+    *,
+    seconds: float = 15.0,
+    seed: int = 1,
+    workers: int = 2,
+    on_progress: Report | None = None,
+    should_stop: Stop | None = None,
+) -> Plan:
+    """The best week that was found, with bound and proof for each tier of costs.
+
+    Always gives a plan: what does not fit is left over with its reason.
+
+    Raises
+    ------
+    PlanRejected
+        When the independent checker finds a fault in the plan (a bug here).
+    """
+    search = Search(seconds, seed, workers, on_progress or _silent, should_stop or _never)
+    candidates = enumerate_candidates(Outline(problem))
+    week = build(candidates)
+    tiers = [_solve_tier(search, week, tier) for tier in TIERS if week.terms[tier]]
+    chosen = tidy(candidates, _chosen(search, week), seed)
+    plan = make_plan(candidates, chosen, tiers)
+    return _checked(problem, plan).model_copy(
+        update={
+            "seed": seed,
+            "seconds": round(search.spent, 3),
+            "first_plan_seconds": search.first_plan,
+            "stopped": search.stopped,
+        }
+    )
+
+
+def _silent(_: Progress) -> None:
+    return None
+
+
+def _never() -> bool:
+    return False
+
+
+def _chosen(search: Search, week: WeekModel) -> Chosen:
+    if not search.best:
+        return Chosen({}, {}, {})
+    return read(week.variables, lambda var: search.best[var.index])
+
+
+def make_plan(candidates: Candidates, chosen: Chosen, tiers: list[TierResult]) -> Plan:
+    """The plan of a solution, with what it leaves over and why."""
+    outline = candidates.outline
+    return Plan(
+        week=outline.problem.week.id,
+        bookings=bookings(outline, chosen),
+        prep=prep(outline, chosen),
+        waiting=waiting(outline, chosen),
+        shopping=purchases(outline, chosen),
+        left_over=left_over(candidates, chosen, time.monotonic() + REASON_SECONDS),
+        tiers=tuple(tiers),
+    )
+
+
+def _checked(problem: Problem, plan: Plan) -> Plan:
+    """The plan with its costs, as the checker counts them; both counts must agree."""
+    violations = check(problem, plan)
+    if violations:
+        told = "; ".join(f"{v.key}: {v.sentence}" for v in violations[:5])
+        raise PlanRejected(f"the checker rejects the plan: {told}")
+    found = costs(problem, plan)
+    tiers = []
+    for tier in plan.tiers:
+        value = sum(cost.amount for cost in found if cost.tier == tier.name)
+        if value > tier.value or (tier.proved and value < tier.value):
+            raise PlanRejected(f"tier {tier.name}: the solver says {tier.value}, the checker {value}")
+        proved = tier.proved or tier.bound >= value
+        tiers.append(TierResult(name=tier.name, value=value, bound=min(tier.bound, value), proved=proved))
+    return plan.model_copy(update={"costs": found, "tiers": tuple(tiers)})
+
+
+def _solve_tier(search: Search, week: WeekModel, tier: str) -> TierResult:
+    total = week.total[tier]
+    week.model.minimize(total)
+    _hint(week, search.best)
+    solver = search.solver(SHARE[tier])
+    status = _run(search, solver, week, tier)
+    search.counted += solver.response_proto.deterministic_time
+    bound = max(0, math.ceil(solver.best_objective_bound - 1e-6))
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        search.best = {i: solver.value(_var(week, i)) for i in range(len(week.model.proto.variables))}
+    value = search.best.get(total.index, MOST)
+    week.model.clear_objective()
+    week.model.add(total <= value)
+    return TierResult(name=tier, value=value, bound=bound, proved=status == cp_model.OPTIMAL)
+
+
+def _var(week: WeekModel, index: int) -> cp_model.IntVar:
+    return week.model.get_int_var_from_proto_index(index)
+
+
+def _hint(week: WeekModel, best: dict[int, int]) -> None:
+    week.model.clear_hints()
+    for index, value in best.items():
+        week.model.add_hint(_var(week, index), value)
+
+
+class _Tell(cp_model.CpSolverSolutionCallback):
+    """Passes on every better solution."""
+
+    def __init__(self, search: Search, tier: str) -> None:
+        super().__init__()
+        self.search, self.tier = search, tier
+
+    def on_solution_callback(self) -> None:
+        """Called by CP-SAT."""
+        spent = round(self.search.spent, 3)
+        if self.search.first_plan is None:
+            self.search.first_plan = spent
+        self.search.report(
+            Progress(
+                tier=self.tier,
+                value=round(self.objective_value),
+                bound=round(self.best_objective_bound),
+                seconds=spent,
+            )
+        )
+
+
+def _run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str) -> int:
+    done = threading.Event()
+
+    def watch() -> None:
+        while not done.wait(0.1):
+            if search.stop():
+                search.stopped = True
+                solver.stop_search()
+
+    watcher = threading.Thread(target=watch, daemon=True)
+    watcher.start()
+    try:
+        return int(solver.solve(week.model, _Tell(search, tier)))
+    finally:
+        done.set()
+        watcher.join()

@@ -1,0 +1,63 @@
+"""Within the chosen days and stretches: everything as early as it can be, in the usual order."""
+
+from __future__ import annotations
+
+from ortools.sat.python import cp_model
+
+from solver.assemble import Chosen, read
+from solver.candidates import Candidate, Candidates
+from solver.model import WeekModel, build
+
+TIDY_SECONDS = 2.0
+
+
+def tidy(candidates: Candidates, chosen: Chosen, seed: int) -> Chosen:
+    """The same week with its starts set in order; the given one when there is no time for that."""
+    if not chosen.starts:
+        return chosen
+    kept = narrowed(candidates, [candidate for candidate, _ in chosen.starts.values()])
+    week = build(kept, costs=False)
+    _keep(week, chosen)
+    weighed = [_weight(kept, c) * week.variables.start(c) for c in kept.all]
+    week.model.minimize(sum(weighed))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = seed
+    solver.parameters.max_deterministic_time = TIDY_SECONDS
+    status = solver.solve(week.model)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return chosen
+    return read(week.variables, solver.value)
+
+
+def narrowed(candidates: Candidates, wanted: list[Candidate]) -> Candidates:
+    """The same week with only some of its candidates."""
+    kept = Candidates(candidates.outline)
+    for index, c in enumerate(sorted(wanted, key=lambda c: c.index)):
+        kept.all.append(
+            Candidate(index, c.option, c.task, c.day, c.stretch, c.meal, c.starts, c.along)
+        )
+    return kept
+
+
+def _keep(week: WeekModel, chosen: Chosen) -> None:
+    v = week.variables
+    for task in chosen.starts:
+        week.model.add(v.placed(task) == 1)
+    for go in v.outline.goes:
+        for task in go.activity.prep:
+            for evening, literal in v.evenings(go, task).items():
+                week.model.add(literal == int(chosen.evenings.get((go, task.id)) is evening))
+    for (listening, busy), literal in v.pairs():
+        over = chosen.over.get(v.candidates.all[listening].task)
+        week.model.add(literal == int(over == v.candidates.all[busy].task))
+    for c in v.candidates.all:
+        week.model.add_hint(v.start(c), chosen.starts[c.task][1])
+
+
+def _weight(candidates: Candidates, c: Candidate) -> int:
+    """What usually comes first in its stretch pulls harder towards the front."""
+    for stretch in candidates.outline.problem.household.stretches:
+        if stretch.id == c.stretch and c.task.go.activity.kind in stretch.usual_kinds:
+            return 1 + len(stretch.usual_kinds) - stretch.usual_kinds.index(c.task.go.activity.kind)
+    return 1

@@ -1,0 +1,171 @@
+"""Decision variables behind readable questions: is it placed, when does it start, which evening."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable
+from functools import cached_property
+
+from ortools.sat.python import cp_model
+
+from solver.candidates import Candidate, Candidates
+from solver.clock import WEEK_SLOTS, week_slot
+from solver.domain.activity import PrepTask
+from solver.domain.base import DAYS, Day, Evening
+from solver.outline import Go, Outline, Task
+
+Literal = cp_model.IntVar
+Linear = cp_model.LinearExprT
+
+
+class Variables:
+    """Everything the solver decides. Rules ask; they never reach inside."""
+
+    def __init__(self, model: cp_model.CpModel, candidates: Candidates) -> None:
+        self.model = model
+        self.candidates = candidates
+        self.outline: Outline = candidates.outline
+        self._chosen = [model.new_bool_var(f"x{c.index}") for c in candidates.all]
+        self._start = [
+            model.new_int_var_from_domain(
+                cp_model.Domain.from_intervals([list(run) for run in c.starts]), f"s{c.index}"
+            )
+            for c in candidates.all
+        ]
+        self._placed: dict[Task, Literal] = {}
+        self._whole: dict[Go, Literal] = {}
+        self._week_start: dict[Task, Literal] = {}
+        self._week_end: dict[Task, Literal] = {}
+        self._intervals: dict[tuple[int, int, int], cp_model.IntervalVar] = {}
+        self._pairs: dict[tuple[int, int], Literal] = {}
+        self._prep: dict[tuple[Go, str], dict[Evening, Literal]] = defaultdict(dict)
+        self._amounts: dict[str, Literal] = {}
+        for task in self.outline.tasks:
+            self._placed[task] = self._count_placed(task)
+
+    def _count_placed(self, task: Task) -> Literal:
+        literals = [self.chosen(c) for c in self.of(task)]
+        placed = self.model.new_bool_var(f"placed {task.name}")
+        self.model.add_exactly_one([*literals, placed.negated()])
+        return placed
+
+    def of(self, task: Task) -> list[Candidate]:
+        """The candidates of a task."""
+        return self.candidates.by_task[task]
+
+    def on(self, day: Day) -> list[Candidate]:
+        """The candidates on a day."""
+        return self.candidates.by_day[day]
+
+    def chosen(self, candidate: Candidate) -> Literal:
+        """Whether the task is done in this way, on this day, in this stretch."""
+        return self._chosen[candidate.index]
+
+    def start(self, candidate: Candidate) -> Literal:
+        """The day slot at which it starts, if chosen."""
+        return self._start[candidate.index]
+
+    def placed(self, task: Task) -> Literal:
+        """Whether the task is placed at all."""
+        return self._placed[task]
+
+    def placed_in_full(self, task: Task) -> Linear:
+        """Whether the task is placed in its usual, not its lighter version."""
+        return sum(self.chosen(c) for c in self.of(task) if not c.option.lighter)
+
+    def lighter(self, go: Go) -> Linear:
+        """Whether the lighter version stands in for the go."""
+        return sum(self.chosen(c) for c in self.of(Task(go, 0)) if c.option.lighter)
+
+    def whole(self, go: Go) -> Literal:
+        """Whether a go is done from the first to the last sitting (or in its lighter version)."""
+        if go not in self._whole:
+            last = Task(go, len(go.activity.sittings) - 1)
+            if last.sitting == 0:
+                self._whole[go] = self.placed(last)
+            else:
+                whole = self.model.new_bool_var(f"whole {go.name}")
+                self.model.add(whole == self.placed(last) + self.lighter(go))
+                self._whole[go] = whole
+        return self._whole[go]
+
+    def week_start(self, task: Task) -> Literal:
+        """The week slot at which a task starts, if placed."""
+        if task not in self._week_start:
+            start = self.model.new_int_var(0, WEEK_SLOTS, f"S {task.name}")
+            for c in self.of(task):
+                offset = week_slot(c.day, 0)
+                self.model.add(start == self.start(c) + offset).only_enforce_if(self.chosen(c))
+            self._week_start[task] = start
+        return self._week_start[task]
+
+    def week_end(self, task: Task) -> Linear:
+        """The week slot at which its active time ends, if placed (affine: fit for intervals)."""
+        lengths = {c.option.span.active for c in self.of(task)}
+        if len(lengths) <= 1:
+            return self.week_start(task) + sum(lengths)
+        if task not in self._week_end:
+            end = self.model.new_int_var(0, WEEK_SLOTS + max(lengths), f"E {task.name}")
+            active = self.weighed(task, lambda c: c.option.span.active)
+            self.model.add(end == self.week_start(task) + active)
+            self._week_end[task] = end
+        return self._week_end[task]
+
+    def cleared(self, task: Task) -> Linear:
+        """The week slot at which everything is put away, if placed."""
+        return self.week_start(task) + self.weighed(task, lambda c: c.option.span.after)
+
+    def begun(self, task: Task) -> Linear:
+        """The week slot at which laying out begins, if placed."""
+        return self.week_start(task) - self.weighed(task, lambda c: c.option.span.before)
+
+    def weighed(self, task: Task, amount: Callable[[Candidate], int]) -> Linear:
+        """The amount of the chosen candidate (0 when none is)."""
+        return sum(amount(c) * self.chosen(c) for c in self.of(task))
+
+    def interval(self, candidate: Candidate, before: int, after: int) -> cp_model.IntervalVar:
+        """From ``before`` slots ahead of the start to ``after`` slots behind it, if chosen."""
+        key = (candidate.index, before, after)
+        if key not in self._intervals:
+            self._intervals[key] = self.model.new_optional_fixed_size_interval_var(
+                self.start(candidate) - before, before + after, self.chosen(candidate), f"i{key}"
+            )
+        return self._intervals[key]
+
+    def laid_over(self, listening: Candidate, busy: Candidate) -> Literal:
+        """Whether one candidate is laid over the other."""
+        key = (listening.index, busy.index)
+        if key not in self._pairs:
+            self._pairs[key] = self.model.new_bool_var(f"over{key}")
+        return self._pairs[key]
+
+    def pairs(self) -> Iterable[tuple[tuple[int, int], Literal]]:
+        """Every alongside pair that was asked for, by candidate indices."""
+        return self._pairs.items()
+
+    def prepared(self, go: Go, task: PrepTask, evening: Evening) -> Literal:
+        """Whether a prep task of a go is done on an evening."""
+        known = self._prep[go, task.id]
+        if evening not in known:
+            known[evening] = self.model.new_bool_var(f"prep {go.name} {task.id} {evening}")
+        return known[evening]
+
+    def evenings(self, go: Go, task: PrepTask) -> dict[Evening, Literal]:
+        """The evenings that were asked for."""
+        return self._prep[go, task.id]
+
+    def amount(self, name: str, most: int) -> Literal:
+        """A named whole number from 0 to ``most`` (bought units, warm-up minutes, shortfalls)."""
+        if name not in self._amounts:
+            self._amounts[name] = self.model.new_int_var(0, max(0, most), name)
+        return self._amounts[name]
+
+    @cached_property
+    def first_tasks(self) -> list[Task]:
+        """The first sitting of every go."""
+        return [task for task in self.outline.tasks if task.sitting == 0]
+
+    def days(self) -> tuple[Day, ...]:
+        """Days that have candidates."""
+        return tuple(day for day in DAYS if self.on(day))
+
