@@ -27,9 +27,7 @@ class Chosen:
 
 def read(v: Variables, value: Callable[..., int]) -> Chosen:
     """The solution in a solver's values."""
-    starts = {
-        c.task: (c, value(v.start(c))) for c in v.candidates.all if value(v.chosen(c))
-    }
+    starts = {c.task: (c, value(v.start(c))) for c in v.candidates.all if value(v.chosen(c))}
     everything = v.candidates.all
     over = {
         everything[listening].task: everything[busy].task

@@ -6,7 +6,6 @@ here, by the rules that leave it no start, and never reaches the model.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -135,7 +134,8 @@ def _without_needless_minders(
 ) -> Iterator[tuple[Option, Daily]]:
     alone: dict[tuple[object, ...], Daily] = {}
     for option in options_of(outline, task):
-        key = (option.children, option.place.id, option.helpers, option.lighter, option.alongside, option.at_meal)
+        manner = (option.lighter, option.alongside, option.at_meal)
+        key = (option.children, option.place.id, option.helpers, *manner)
         starts = allowed.together(option)
         if option.minder is None:
             alone[key] = starts
@@ -151,14 +151,10 @@ def _cut(found: Candidates, option: Option, starts: Daily) -> None:
             for stretch, meal, piece in _pieces(found.outline, option, day, mask):
                 runs = tuple((a, b - 1) for a, b in blocks(piece))
                 index = len(found.all)
-                found.all.append(
-                    Candidate(index, option, option.task, day, stretch, meal, runs, along)
-                )
+                found.all.append(Candidate(index, option, option.task, day, stretch, meal, runs, along))
 
 
-def _by_along(
-    o: Outline, option: Option, day: Day, mask: int
-) -> Iterator[tuple[tuple[ChildId, ...], int]]:
+def _by_along(o: Outline, option: Option, day: Day, mask: int) -> Iterator[tuple[tuple[ChildId, ...], int]]:
     """Starts split by which children have to come along."""
     parts: list[tuple[tuple[ChildId, ...], int]] = [((), mask)]
     if option.place.away and not option.minder:
@@ -168,7 +164,7 @@ def _by_along(
                 home = o.presence.home(child.id, day)
                 comes = fits(home, span.there, span.active + span.back)
                 gone = FULL & ~meets(home, span.there, span.active + span.back)
-                parts = [(who + (child.id,), m & comes) for who, m in parts] + [
+                parts = [((*who, child.id), m & comes) for who, m in parts] + [
                     (who, m & gone) for who, m in parts
                 ]
     return ((who, m) for who, m in parts if m)
@@ -211,5 +207,3 @@ def reasons(outline: Outline, task: Task, allowed: Allowed) -> tuple[str, ...]:
         if not any(any(allowed.together(option, wider)) for option in options):
             removed = wider
     return tuple(key for key in keys if key not in removed)
-
-

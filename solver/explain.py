@@ -42,9 +42,7 @@ def _missing(go: Go, chosen: Chosen) -> tuple[int, ...]:
     first = chosen.starts.get(Task(go, 0))
     if first and first[0].option.lighter:
         return ()
-    return tuple(
-        i for i in range(len(go.activity.sittings)) if Task(go, i) not in chosen.starts
-    )
+    return tuple(i for i in range(len(go.activity.sittings)) if Task(go, i) not in chosen.starts)
 
 
 def _left_over(candidates: Candidates, go: Go, missing: tuple[int, ...], ask: _Asker) -> LeftOver:

@@ -10,7 +10,7 @@ from ortools.sat.python import cp_model
 from solver.candidates import Candidates
 from solver.rules import RULES, across, between
 from solver.rules.soft import TIERS, Term, all_terms
-from solver.variables import Variables
+from solver.variables import Variables, total
 
 MOST = 10**7
 _ROOMS = {"between": between, "across": across}
@@ -44,7 +44,7 @@ def build(candidates: Candidates, without: Collection[str] = (), costs: bool = T
     terms: dict[str, list[Term]] = {tier: [] for tier in TIERS}
     for term in all_terms(variables) if costs else ():
         terms[term.tier].append(term)
-    total = {tier: model.new_int_var(0, MOST, tier) for tier in TIERS}
+    sums = {tier: model.new_int_var(0, MOST, tier) for tier in TIERS}
     for tier, parts in terms.items():
-        model.add(total[tier] == sum(term.amount for term in parts))
-    return WeekModel(model, variables, terms, total)
+        model.add(sums[tier] == total(term.amount for term in parts))
+    return WeekModel(model, variables, terms, sums)

@@ -99,7 +99,7 @@ class Outline:
             count = wish.times * len(group)
             return [Go(wish, activity, i, (group[i % len(group)],), None) for i in range(count)]
         pinned = wish.most_a_day == 1 and wish.days and len(set(wish.days)) == wish.times
-        days: list[Day | None] = list(sorted(set(wish.days), key=DAYS.index)) if pinned else []
+        days: list[Day | None] = sorted(set(wish.days), key=DAYS.index) if pinned else []
         days = days or [None] * wish.times
         return [Go(wish, activity, i, group, day) for i, day in enumerate(days)]
 

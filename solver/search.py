@@ -168,7 +168,7 @@ def _solve_tier(search: Search, week: WeekModel, tier: str) -> TierResult:
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         search.best = {i: solver.value(_var(week, i)) for i in range(len(week.model.proto.variables))}
     value = search.best.get(total.index, MOST)
-    week.model.clear_objective()
+    week.model.clear_objective()  # type: ignore[no-untyped-call]
     week.model.add(total <= value)
     return TierResult(name=tier, value=value, bound=bound, proved=status == cp_model.OPTIMAL)
 
@@ -178,7 +178,7 @@ def _var(week: WeekModel, index: int) -> cp_model.IntVar:
 
 
 def _hint(week: WeekModel, best: dict[int, int]) -> None:
-    week.model.clear_hints()
+    week.model.clear_hints()  # type: ignore[no-untyped-call]
     for index, value in best.items():
         week.model.add_hint(_var(week, index), value)
 

@@ -7,6 +7,7 @@ from ortools.sat.python import cp_model
 from solver.assemble import Chosen, read
 from solver.candidates import Candidate, Candidates
 from solver.model import WeekModel, build
+from solver.variables import total
 
 TIDY_SECONDS = 2.0
 
@@ -19,7 +20,7 @@ def tidy(candidates: Candidates, chosen: Chosen, seed: int) -> Chosen:
     week = build(kept, costs=False)
     _keep(week, chosen)
     weighed = [_weight(kept, c) * week.variables.start(c) for c in kept.all]
-    week.model.minimize(sum(weighed))
+    week.model.minimize(total(weighed))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = seed
@@ -34,9 +35,7 @@ def narrowed(candidates: Candidates, wanted: list[Candidate]) -> Candidates:
     """The same week with only some of its candidates."""
     kept = Candidates(candidates.outline)
     for index, c in enumerate(sorted(wanted, key=lambda c: c.index)):
-        kept.all.append(
-            Candidate(index, c.option, c.task, c.day, c.stretch, c.meal, c.starts, c.along)
-        )
+        kept.all.append(Candidate(index, c.option, c.task, c.day, c.stretch, c.meal, c.starts, c.along))
     return kept
 
 
@@ -45,9 +44,9 @@ def _keep(week: WeekModel, chosen: Chosen) -> None:
     for task in chosen.starts:
         week.model.add(v.placed(task) == 1)
     for go in v.outline.goes:
-        for task in go.activity.prep:
-            for evening, literal in v.evenings(go, task).items():
-                week.model.add(literal == int(chosen.evenings.get((go, task.id)) is evening))
+        for prep in go.activity.prep:
+            for evening, literal in v.evenings(go, prep).items():
+                week.model.add(literal == int(chosen.evenings.get((go, prep.id)) is evening))
     for (listening, busy), literal in v.pairs():
         over = chosen.over.get(v.candidates.all[listening].task)
         week.model.add(literal == int(over == v.candidates.all[busy].task))

@@ -15,7 +15,13 @@ from solver.domain.base import DAYS, Day, Evening
 from solver.outline import Go, Outline, Task
 
 Literal = cp_model.IntVar
-Linear = cp_model.LinearExprT
+Linear = cp_model.LinearExpr
+
+
+def total(terms: Iterable[Linear | int]) -> Linear:
+    """The sum of expressions and numbers, as one flat expression."""
+    found: Linear = cp_model.LinearExpr.sum(list(terms))
+    return found
 
 
 class Variables:
@@ -71,11 +77,11 @@ class Variables:
 
     def placed_in_full(self, task: Task) -> Linear:
         """Whether the task is placed in its usual, not its lighter version."""
-        return sum(self.chosen(c) for c in self.of(task) if not c.option.lighter)
+        return total(self.chosen(c) for c in self.of(task) if not c.option.lighter)
 
     def lighter(self, go: Go) -> Linear:
         """Whether the lighter version stands in for the go."""
-        return sum(self.chosen(c) for c in self.of(Task(go, 0)) if c.option.lighter)
+        return total(self.chosen(c) for c in self.of(Task(go, 0)) if c.option.lighter)
 
     def whole(self, go: Go) -> Literal:
         """Whether a go is done from the first to the last sitting (or in its lighter version)."""
@@ -121,7 +127,7 @@ class Variables:
 
     def weighed(self, task: Task, amount: Callable[[Candidate], int]) -> Linear:
         """The amount of the chosen candidate (0 when none is)."""
-        return sum(amount(c) * self.chosen(c) for c in self.of(task))
+        return total(amount(c) * self.chosen(c) for c in self.of(task))
 
     def interval(self, candidate: Candidate, before: int, after: int) -> cp_model.IntervalVar:
         """From ``before`` slots ahead of the start to ``after`` slots behind it, if chosen."""
@@ -168,4 +174,3 @@ class Variables:
     def days(self) -> tuple[Day, ...]:
         """Days that have candidates."""
         return tuple(day for day in DAYS if self.on(day))
-

@@ -279,5 +279,3 @@ def until(o: Outline, go: Go) -> str:
     if theme and go.activity.theme == theme:
         return f"while {theme} lasts"
     return "whenever it suits"
-
-

@@ -91,7 +91,7 @@ class Day(StrEnum):
     SUNDAY = "sunday"
 
     @property
-    def index(self) -> int:
+    def index(self) -> int:  # type: ignore[override]  # nobody looks for letters in a day
         """0 for Monday to 6 for Sunday."""
         return DAYS.index(self)
 
@@ -112,7 +112,7 @@ class Evening(StrEnum):
     SUNDAY = "sunday"
 
     @property
-    def index(self) -> int:
+    def index(self) -> int:  # type: ignore[override]  # nobody looks for letters in an evening
         """-1 for the Sunday before, then 0 for Monday to 6 for Sunday."""
         return tuple(Evening).index(self) - 1
 

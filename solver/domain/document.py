@@ -12,7 +12,7 @@ from solver.domain.base import Frozen, require_distinct
 from solver.domain.faults import Fault, RelationError, unknown
 from solver.domain.week import FixedPoint, Household, Problem, Week, Wish
 
-FORMAT = "lapful/1"
+FORMAT: Literal["lapful/1"] = "lapful/1"
 
 
 class Document(Frozen):
@@ -131,7 +131,7 @@ def _week_relations(document: Document) -> Iterator[Fault]:
             yield from _missing(f"{path}.firm[{number}].wish", "wish", [booking.wish], wishes)
         for visitor in week.visitors:
             if visitor.id in people:
-                message = f"the visitor's id {visitor.id!r} belongs to somebody who lives here; choose another"
+                message = f"the visitor's id {visitor.id!r} is somebody's who lives here; choose another"
                 yield Fault(path=f"{path}.visitors", message=message)
 
 

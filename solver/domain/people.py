@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from enum import StrEnum
+from itertools import pairwise
 from typing import Annotated
 
 from pydantic import AfterValidator, Field, model_validator
@@ -140,7 +141,7 @@ class Child(Frozen):
                     "(between wake and bed); move its start or shorten it"
                 )
         ordered = sorted(self.naps, key=lambda nap: nap.start)
-        for first, second in zip(ordered, ordered[1:], strict=False):
+        for first, second in pairwise(ordered):
             share_a_day = not first.days or not second.days or set(first.days) & set(second.days)
             if share_a_day and second.start < first.end:
                 raise ValueError(f"two naps of {self.name} overlap; move one of them")

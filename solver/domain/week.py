@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from enum import StrEnum
+from itertools import pairwise
 from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
@@ -53,9 +54,7 @@ def week_monday(week: str) -> datetime.date:
         return datetime.date.fromisocalendar(int(found[1]), int(found[2]), 1)
     except ValueError:
         last = datetime.date(max(1, int(found[1])), 12, 28).isocalendar().week
-        raise ValueError(
-            f"there is no week {week}: {found[1]} has weeks W01 to W{last}"
-        ) from None
+        raise ValueError(f"there is no week {week}: {found[1]} has weeks W01 to W{last}") from None
 
 
 def _checked_week(value: str) -> str:
@@ -293,7 +292,7 @@ class Household(Frozen):
     @model_validator(mode="after")
     def _stretches_apart(self) -> Self:
         ordered = sorted(self.stretches, key=lambda stretch: stretch.start)
-        for first, second in zip(ordered, ordered[1:], strict=False):
+        for first, second in pairwise(ordered):
             if second.start < first.end:
                 raise ValueError(
                     f"stretches {first.name!r} and {second.name!r} overlap; "

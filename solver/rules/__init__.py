@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from solver.options import Option
     from solver.outline import Outline
     from solver.presence import Daily
-    from solver.variables import Variables
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +69,4 @@ RULES: tuple[Rule, ...] = (
     Rule("money", None, "across.money"),
 )
 
-ALONE: dict[str, Callable[[Outline, Option], Daily]] = {
-    rule.key: rule.alone for rule in RULES if rule.alone
-}
+ALONE: dict[str, Callable[[Outline, Option], Daily]] = {rule.key: rule.alone for rule in RULES if rule.alone}

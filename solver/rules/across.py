@@ -9,13 +9,13 @@ from ortools.sat.python import cp_model
 from solver.candidates import Candidate
 from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, WEEK_SLOTS, slots_up
 from solver.domain.activity import PrepTask, Wait
-from solver.domain.base import DAYS, DAY_MIN, Evening
+from solver.domain.base import DAY_MIN, DAYS, Evening
 from solver.domain.home import Material
 from solver.domain.week import Shop
 from solver.outline import Go, Task
 from solver.rules.alone import prep_evenings, ready_starts
 from solver.rules.between import units
-from solver.variables import Linear, Variables
+from solver.variables import Linear, Variables, total
 
 
 def _chain(v: Variables) -> list[tuple[Task, Task, Wait | None]]:
@@ -117,7 +117,7 @@ def prep(v: Variables) -> None:
         for task in go.activity.prep:
             evenings = prep_evenings(v.outline, task)
             done = {e.evening: v.prepared(go, task, e.evening) for e in evenings}
-            v.model.add(sum(done.values()) == v.placed_in_full(first))
+            v.model.add(total(done.values()) == v.placed_in_full(first))
             for evening, literal in done.items():
                 _ready(v, first, task, evening, literal)
 
@@ -153,7 +153,7 @@ def prep_minutes(v: Variables) -> None:
             for done, shared in tasks:
                 v.model.add(warm >= shared * done)
             minutes.append(warm)
-        v.model.add(sum(minutes) <= evening.minutes)
+        v.model.add(total(minutes) <= evening.minutes)
 
 
 def order(v: Variables) -> None:
@@ -226,10 +226,10 @@ def often(v: Variables) -> None:
         gap = max(goes[0].wish.least_gap_days, goes[0].activity.least_gap_days)
         if len(goes) > 1:
             for firsts in on_day:
-                v.model.add(sum(firsts) <= goes[0].wish.most_a_day)
+                v.model.add(total(firsts) <= goes[0].wish.most_a_day)
             for start in range(len(DAYS) - gap + 1 if gap else 0):
                 window = [literal for firsts in on_day[start : start + gap] for literal in firsts]
-                v.model.add(sum(window) <= 1)
+                v.model.add(total(window) <= 1)
 
 
 def _firsts_on(v: Variables, goes: list[Go], day: int) -> list[cp_model.IntVar]:
@@ -248,17 +248,15 @@ def supplies(v: Variables) -> None:
 
 
 def _enough(v: Variables, material: Material, using: list[tuple[Candidate, int]]) -> None:
-    total = sum(used for _, used in using)
+    most = sum(used for _, used in using)
     for moment in _moments(v, material):
         early = [used * v.chosen(c) for c, used in using if _begins_before(c, moment)]
-        have = material.count + sum(
-            a.count for a in material.arrivals if a.at.week_min < moment
-        )
+        have = material.count + sum(a.count for a in material.arrivals if a.at.week_min < moment)
         shops = [s for s in v.outline.problem.week.shops if _open_before(s, moment)]
         bought: list[Linear] = []
         if material.buyable:
-            bought = [v.amount(f"buy {material.id} {shop_name(s)}", total) for s in shops]
-        v.model.add(sum(early) <= have + sum(bought))
+            bought = [v.amount(f"buy {material.id} {shop_name(s)}", most) for s in shops]
+        v.model.add(total(early) <= have + total(bought))
 
 
 def _moments(v: Variables, material: Material) -> list[int]:
@@ -290,7 +288,7 @@ def money(v: Variables) -> None:
             for shop in v.outline.problem.week.shops:
                 name = f"buy {material.id} {shop_name(shop)}"
                 spent.append(material.price * v.amount(name, _most_used(v, material)))
-    v.model.add(sum(spent) <= v.outline.limits.money_a_week)
+    v.model.add(total(spent) <= v.outline.limits.money_a_week)
 
 
 def _most_used(v: Variables, material: Material) -> int:

@@ -440,11 +440,8 @@ def time_gone(o: Outline, option: Option) -> Daily:
 
 def firm(o: Outline, option: Option) -> Daily:
     """What the parent set stays where it is."""
-    name = option.task.name
-    for booking in o.problem.week.firm:
-        if booking.id == name:
-            slot = 1 << slot_at(booking.start)
-            return _daily(lambda day: slot if day is booking.day else 0)
-    return ANYTHING
-
-
+    named = [booking for booking in o.problem.week.firm if booking.id == option.task.name]
+    if not named:
+        return ANYTHING
+    slot = 1 << slot_at(named[0].start)
+    return _daily(lambda day: slot if day is named[0].day else 0)

@@ -17,7 +17,7 @@ from solver.domain.base import AdultId, ChildId, Day, Help, Mess
 from solver.masks import blocks, count
 from solver.options import WHOLE_HANDS, Option
 from solver.presence import FixedLoad
-from solver.variables import Linear, Variables
+from solver.variables import Linear, Variables, total
 
 QUIET_KINDS = {Kind.FREE_PLAY, Kind.QUIET_TIME}
 LIGHT_KINDS = {
@@ -78,7 +78,7 @@ def _room_in_blocks(v: Variables) -> None:
                     sums[block].append(sum(padded(v, c, child.id)) * v.chosen(c))
             for block, terms in sums.items():
                 start, end = free[block]
-                v.model.add(sum(terms) <= end - start + change)
+                v.model.add(total(terms) <= end - start + change)
 
 
 def whole_go(v: Variables) -> None:
@@ -103,7 +103,7 @@ def alongside(v: Variables) -> None:
         if not listening.option.alongside:
             continue
         pairs = [(b, v.laid_over(listening, b)) for b in _busy_for(v, listening)]
-        v.model.add(sum(literal for _, literal in pairs) == v.chosen(listening))
+        v.model.add(total(literal for _, literal in pairs) == v.chosen(listening))
         for busy, literal in pairs:
             _lay_over(v, listening, busy, literal)
             for child in listening.option.children:
@@ -160,7 +160,7 @@ def focus_day(v: Variables) -> None:
                 for a in c.option.attends
                 if a.child == child.id
             ]
-            v.model.add(sum(minutes) <= child.attention.focused_min_a_day)
+            v.model.add(total(minutes) <= child.attention.focused_min_a_day)
 
 
 Piece = tuple[int, int, int]
@@ -264,9 +264,9 @@ def minder(v: Variables) -> None:
     minding: dict[tuple[AdultId, ChildId, Day], list[Candidate]] = defaultdict(list)
     for c in v.candidates.all:
         if c.option.minder:
-            for child in v.outline.problem.household.children:
-                if child.id not in c.option.children and child.id not in c.along:
-                    minding[c.option.minder, child.id, c.day].append(c)
+            for other in v.outline.problem.household.children:
+                if other.id not in c.option.children and other.id not in c.along:
+                    minding[c.option.minder, other.id, c.day].append(c)
     for (adult, child, day), watching in minding.items():
         hands = _Hands(v)
         for c in watching:
@@ -317,15 +317,13 @@ def tools(v: Variables) -> None:
 
 
 def _day_sum(v: Variables, day: Day, amount: Callable[[Candidate], int]) -> Linear:
-    return sum(amount(c) * v.chosen(c) for c in v.on(day))
+    return total(amount(c) * v.chosen(c) for c in v.on(day))
 
 
 def mess_day(v: Variables) -> None:
     """One big mess a day, and no more in all than the adult can bear."""
     for day in v.days():
-        v.model.add(
-            _day_sum(v, day, lambda c: int(c.option.sitting.mess)) <= v.outline.limits.mess_sum_a_day
-        )
+        v.model.add(_day_sum(v, day, lambda c: int(c.option.sitting.mess)) <= v.outline.limits.mess_sum_a_day)
         v.model.add(_day_sum(v, day, _is_big_mess) <= v.outline.limits.big_mess_a_day)
 
 
@@ -335,8 +333,8 @@ def _is_big_mess(c: Candidate) -> int:
 
 def mess_week(v: Variables) -> None:
     """No more mess in a week than the adult can bear."""
-    total = sum(_day_sum(v, day, lambda c: int(c.option.sitting.mess)) for day in v.days())
-    v.model.add(total <= v.outline.limits.mess_sum_a_week)
+    week = total(_day_sum(v, day, lambda c: int(c.option.sitting.mess)) for day in v.days())
+    v.model.add(week <= v.outline.limits.mess_sum_a_week)
 
 
 def theme_day(v: Variables) -> None:
@@ -372,7 +370,7 @@ def screen(v: Variables) -> None:
                 for a in c.option.attends
                 if a.child == child.id
             ]
-            v.model.add(sum(minutes) <= v.outline.limits.screen_min_a_day)
+            v.model.add(total(minutes) <= v.outline.limits.screen_min_a_day)
 
 
 def white_space(v: Variables) -> None:
@@ -388,4 +386,4 @@ def white_space(v: Variables) -> None:
                 and c.option.in_room
                 and c.task.go.activity.kind not in QUIET_KINDS
             ]
-            v.model.add(sum(taken) <= most)
+            v.model.add(total(taken) <= most)

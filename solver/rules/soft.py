@@ -7,7 +7,7 @@ strong. ``solver.check`` recomputes all of them from the finished plan.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from solver.candidates import Candidate
@@ -17,7 +17,7 @@ from solver.domain.base import ChildId, Day, Help, StretchId, Window
 from solver.domain.week import Rank, Stretch
 from solver.masks import between, count, inside
 from solver.outline import Go, Task
-from solver.variables import Linear, Variables
+from solver.variables import Linear, Variables, total
 
 WORTH = 12
 """Points of one unit of worth; divisible by most group sizes."""
@@ -63,7 +63,7 @@ def outdoors(v: Variables) -> Iterator[Term]:
     for day in v.outline.problem.week.teaching_days:
         halves = [_out_in_half(v, day, afternoon) for afternoon in (False, True)]
         missing = v.amount(f"outdoors {day}", wanted)
-        v.model.add(missing >= wanted - sum(halves))
+        v.model.add(missing >= wanted - total(halves))
         yield Term("outdoors", "staples", day, missing)
 
 
@@ -71,14 +71,14 @@ def _out_in_half(v: Variables, day: Day, afternoon: bool) -> Linear:
     noon = slot_at(NOON)
     for point in v.outline.presence.points_on(day):
         if point.outdoors and (point.start >= NOON) == afternoon:
-            return 1
+            return total([1])
     out = v.model.new_bool_var(f"out {day} {afternoon}")
     literals = [
         v.chosen(c)
         for c in v.on(day)
         if c.option.place.outdoors and (c.first >= noon if afternoon else c.last < noon)
     ]
-    v.model.add(sum(literals) >= out)
+    v.model.add(total(literals) >= out)
     return out
 
 
@@ -88,7 +88,7 @@ def worth(v: Variables) -> Iterator[Term]:
         points = WORTH * go.wish.worth
         if go.wish.rank is Rank.EXTRA:
             usual = [Task(go, i) for i in range(len(go.activity.sittings))]
-            missing = len(usual) - sum(v.placed(t) for t in usual) - (len(usual) - 1) * v.lighter(go)
+            missing = len(usual) - total(v.placed(t) for t in usual) - (len(usual) - 1) * v.lighter(go)
             yield Term("worth", "worth", go.name, points * missing)
         less = [
             (_lighter_or_split(v, c, points)) * v.chosen(c)
@@ -97,7 +97,7 @@ def worth(v: Variables) -> Iterator[Term]:
             if _lighter_or_split(v, c, points)
         ]
         if less:
-            yield Term("worth", "worth", go.name, sum(less))
+            yield Term("worth", "worth", go.name, total(less))
 
 
 def _lighter_or_split(v: Variables, c: Candidate, points: int) -> int:
@@ -120,9 +120,9 @@ def balance(v: Variables) -> Iterator[Term]:
             yield _off_target(v, child.id, area, times, before.get(area.id, 0))
 
 
-def _off_target(v: Variables, child: ChildId, area: AreaTarget, times: list[Linear], before: int) -> Term:
+def _off_target(v: Variables, child: ChildId, area: AreaTarget, times: Sequence[Linear], before: int) -> Term:
     off = v.amount(f"off {child} {area.id}", len(times) + before + area.least_times)
-    met = sum(times) + before
+    met = total(times) + before
     v.model.add(off >= area.least_times - met)
     v.model.add(off >= met - area.most_times)
     return Term("balance", "worth", f"{child} {area.id}", AREA_OFF * off)
@@ -134,7 +134,7 @@ def fairness(v: Variables) -> Iterator[Term]:
         return
     most, least = v.amount("given up most", 10**5), v.amount("given up least", 10**5)
     for child in v.outline.presence.learners:
-        given_up = sum(_given_up(v, go, child.id) for go in v.outline.goes)
+        given_up = total(_given_up(v, go, child.id) for go in v.outline.goes)
         v.model.add(most >= given_up)
         v.model.add(least <= given_up)
     yield Term("fairness", "worth", "children", UNFAIR * (most - least))
@@ -142,12 +142,12 @@ def fairness(v: Variables) -> Iterator[Term]:
 
 def _given_up(v: Variables, go: Go, child: ChildId) -> Linear:
     if go.wish.rank is not Rank.EXTRA:
-        return 0
-    missed: Linear = 0
+        return total(())
+    missed: Linear = total(())
     for index, sitting in enumerate(go.activity.sittings):
         if child in v.outline.cast(go, sitting):
             there = [v.chosen(c) for c in v.of(Task(go, index)) if _attends(c, child)]
-            missed = missed + 1 - sum(there) - (v.lighter(go) if index else 0)
+            missed = missed + 1 - total(there) - (v.lighter(go) if index else 0)
     return go.wish.worth * missed
 
 
@@ -254,7 +254,7 @@ def _above(
         limit = most(stretches[stretch])
         if len({c.task for c in candidates}) > limit:
             above = v.amount(f"{key} {child} {day} {stretch}", len(candidates))
-            v.model.add(above >= sum(v.chosen(c) for c in candidates) - limit)
+            v.model.add(above >= total(v.chosen(c) for c in candidates) - limit)
             yield Term(key, "rhythm", f"{child} {day} {stretch}", CROWDED * above)
 
 
@@ -268,7 +268,7 @@ def _each(v: Variables, key: str, amount: Callable[[Candidate], int]) -> Iterato
     for task in v.outline.tasks:
         terms = [(c, amount(c)) for c in v.of(task)]
         if any(points for _, points in terms):
-            yield Term(key, "rhythm", task.name, sum(p * v.chosen(c) for c, p in terms if p))
+            yield Term(key, "rhythm", task.name, total(p * v.chosen(c) for c, p in terms if p))
 
 
 COSTS: tuple[Callable[[Variables], Iterator[Term]], ...] = (
