@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from contextlib import AbstractAsyncContextManager, asynccontextmanager, closing
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from service.problems import HANDLERS
 from service.routes import our_version, router
 from service.static import PAGE, page_route
 from service.store import FolderLock, Store
+from service.views import SolveSettings
 from service.worker import SOLVE
 
 _QUIET = TelemetryConfig(tracing=False, metrics=False, logs=False, auto_configure=False)
@@ -31,26 +32,34 @@ def create_app(
     solve: str = SOLVE,
     at_once: int = 1,
     grace_s: float = 60.0,
+    begin: SolveSettings | None = None,
 ) -> FastAPI:
-    """The service on a data folder, which is opened when the application starts."""
+    """The service on a data folder, which is opened when the application starts.
+
+    With ``begin`` the first week is planned at once, unless it has a plan that is up to date.
+    """
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        store = Store(folder)
-        lock = FolderLock(folder)
-        jobs = Jobs(store, solve=solve, at_once=at_once, grace_s=grace_s)
-        app.state.store, app.state.jobs = store, jobs
-        try:
-            yield
-        finally:
-            jobs.close()
-            store.close()
-            lock.release()
+        with closing(Store(folder)) as store, closing(FolderLock(folder)):
+            jobs = Jobs(store, solve=solve, at_once=at_once, grace_s=grace_s)
+            app.state.store, app.state.jobs, app.state.page = store, jobs, page
+            with closing(jobs):
+                if begin:
+                    _begin(store, jobs, begin)
+                yield
 
     app = bare_app(lifespan)
     app.router.routes.append(page_route(page))
     app.add_middleware(Guard, host=host)
     return app
+
+
+def _begin(store: Store, jobs: Jobs, settings: SolveSettings) -> None:
+    week = store.current().document.weeks[0].id
+    plan = store.latest_plan(week)
+    if plan is None or not plan.is_current:
+        jobs.start(week, settings)
 
 
 class _App(FastAPI):

@@ -55,9 +55,14 @@ def _tag(response: Response, number: int) -> None:
 
 
 @router.get("/health")
-def get_health(store: StoreHere) -> Health:
+def get_health(request: Request, store: StoreHere) -> Health:
     """Whether the server is well."""
-    return Health(ok=True, version=our_version(), page_built=is_built(), has_household=store.has_household())
+    return Health(
+        ok=True,
+        version=our_version(),
+        page_built=is_built(request.app.state.page),
+        has_household=store.has_household(),
+    )
 
 
 def our_version() -> str:

@@ -91,7 +91,7 @@ class FolderLock:
             self._file.close()
             raise FolderInUse(f"{folder}: another Lapful server works here; stop it or give another --data")
 
-    def release(self) -> None:
+    def close(self) -> None:
         """Let the next server in."""
         self._file.close()
 

@@ -180,8 +180,8 @@ def test_one_server_at_a_time(store: Store) -> None:
     lock = FolderLock(store.folder)
     with pytest.raises(FolderInUse):
         FolderLock(store.folder)
-    lock.release()
-    FolderLock(store.folder).release()
+    lock.close()
+    FolderLock(store.folder).close()
 
 
 def test_the_default_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

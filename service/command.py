@@ -1,0 +1,168 @@
+"""The command ``lapful``. Exit codes: 0 done, 1 the answer is no, 2 bad input."""
+
+from __future__ import annotations
+
+import json
+import signal
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+from rich.console import Console
+
+from service.errors import LapfulError
+from service.files import pick_problem, read_document, read_plan
+from service.show import LiveLine, show_plan
+from service.show.names import plain
+from solver.check import Violation
+from solver.check import check as violations_of
+from solver.domain.base import clock_text
+from solver.domain.document import Document
+from solver.domain.plan import Plan
+from solver.domain.week import Problem
+
+app = typer.Typer(
+    help="Plans one balanced week of learning at home for several small children.",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+
+HouseholdFile = Annotated[
+    Path, typer.Argument(metavar="HOUSEHOLD.json", help="The household file; - reads standard input.")
+]
+PlanFile = Annotated[Path, typer.Argument(metavar="PLAN.json", help="A plan, as plan --json prints it.")]
+WeekOption = Annotated[str | None, typer.Option(metavar="2027-W05", help="The week; the first if not given.")]
+Seconds = Annotated[float, typer.Option(min=0.1, max=3600, help="How long to search at most.")]
+Seed = Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Same seed and one worker: same plan.")]
+Workers = Annotated[int, typer.Option(min=1, max=64, help="How many threads search.")]
+
+
+def main() -> None:
+    """Run the command; what is wrong with the input is said in one line each."""
+    try:
+        app()
+    except LapfulError as error:
+        lines = [f"{fault.path}: {fault.message}" for fault in error.faults] or [error.detail]
+        for line in lines:
+            print(plain(line), file=sys.stderr)
+        sys.exit(2)
+
+
+@app.command()
+def plan(
+    household: HouseholdFile,
+    week: WeekOption = None,
+    seconds: Seconds = 15.0,
+    seed: Seed = 1,
+    workers: Workers = 2,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the plan alone, as JSON.")] = False,
+) -> None:
+    """Find a week that fits and print it, with what is left over and why."""
+    problem = pick_problem(read_document(household), week)
+    found = _search(problem, seconds, seed, workers)
+    if as_json:
+        print(found.model_dump_json(indent=2))
+        return
+    show_plan(Console(), problem, found)
+
+
+def _search(problem: Problem, seconds: float, seed: int, workers: int) -> Plan:
+    # Loading the solver takes more than a second, which only this command should pay.
+    from solver.search import solve
+
+    with _first_interrupt() as stopped, LiveLine(Console(stderr=True), seconds) as line:
+        return solve(
+            problem,
+            seconds=seconds,
+            seed=seed,
+            workers=workers,
+            on_progress=line.tell,
+            should_stop=stopped,
+        )
+
+
+@contextmanager
+def _first_interrupt() -> Iterator[Callable[[], bool]]:
+    """Whether Ctrl-C was pressed: the best week so far is still shown. A second one ends it all."""
+    pressed: list[int] = []
+
+    def press(number: int, _frame: object) -> None:
+        if pressed:
+            raise KeyboardInterrupt
+        pressed.append(number)
+
+    before = signal.signal(signal.SIGINT, press)
+    try:
+        yield lambda: bool(pressed)
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+@app.command()
+def check(household: HouseholdFile, plan: PlanFile, week: WeekOption = None) -> None:
+    """Judge a plan without the solver; exit 1 with every rule that it breaks."""
+    document, found = read_document(household), read_plan(plan)
+    problem = pick_problem(document, week or found.week)
+    broken = violations_of(problem, found)
+    for violation in broken:
+        print(_violation_line(violation))
+    if broken:
+        raise typer.Exit(1)
+    print(f"The plan holds: {len(found.bookings)} bookings, no rule broken.")
+
+
+def _violation_line(violation: Violation) -> str:
+    when = violation.day.value.capitalize() if violation.day else ""
+    if violation.start is not None:
+        when = f"{when} {clock_text(violation.start)}".strip()
+    return plain(f"{violation.key}: {violation.sentence}" + (f" ({when})" if when else ""))
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON Schema of a household file."""
+    described: dict[str, Any] = {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **Document.model_json_schema(),
+    }
+    print(json.dumps(described, indent=2, ensure_ascii=False))
+
+
+@app.command()
+def openapi() -> None:
+    """Print the OpenAPI document of the service."""
+    from service.openapi import document_text
+
+    print(document_text())
+
+
+@app.command()
+def serve(
+    household: Annotated[
+        Path | None,
+        typer.Argument(metavar="[HOUSEHOLD.json]", help="Put this household in first.", show_default=False),
+    ] = None,
+    demo: Annotated[bool, typer.Option("--demo", help="Show the invented household.")] = False,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Let the file take the place of what the folder holds.")
+    ] = False,
+    data: Annotated[
+        Path | None, typer.Option(help="The data folder; the usual place for this user if not given.")
+    ] = None,
+    host: Annotated[str, typer.Option(help="The address to listen on.")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(min=0, max=65535, help="The port; 0 picks a free one.")] = 8027,
+) -> None:
+    """Serve the page and its data; nothing leaves this machine."""
+    from service.serving import Wanted, run
+
+    if demo and household:
+        raise typer.BadParameter("give either a household file or --demo, not both")
+    run(Wanted(household=household, demo=demo, replace=replace, data=data, host=host, port=port))
+
+
+if __name__ == "__main__":
+    main()
