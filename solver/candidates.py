@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from solver.clock import slot_at, slots_up, week_slot
+from solver.clock import NOON_SLOT, slot_at, slots_up, week_slot
 from solver.domain.base import DAYS, ChildId, Day, StretchId
 from solver.masks import FULL, between, blocks, fits, meets
 from solver.options import Option, options_of
@@ -183,9 +183,10 @@ def _pieces(
                 yield _stretch_at(o, first), meal.id, piece
         return
     for stretch in o.problem.household.stretches:
-        piece = mask & o.presence.starts_in(stretch)
-        if piece:
-            yield stretch.id, None, piece
+        for half in (between(0, NOON_SLOT), FULL & ~between(0, NOON_SLOT)):
+            piece = mask & o.presence.starts_in(stretch) & half
+            if piece:
+                yield stretch.id, None, piece
 
 
 def _stretch_at(o: Outline, slot: int) -> StretchId | None:

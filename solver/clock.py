@@ -14,6 +14,7 @@ from solver.domain.home import Limits, Place
 SLOT_MIN = 5
 DAY_SLOTS = 24 * 60 // SLOT_MIN
 WEEK_SLOTS = len(DAYS) * DAY_SLOTS
+NOON_SLOT = 12 * 60 // SLOT_MIN
 PREP_SLOT = 20 * 60 // SLOT_MIN
 """Evening prep counts as done at 20:00."""
 

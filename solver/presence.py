@@ -67,7 +67,26 @@ class Presence:
 
     def naps_on(self, child: Child, day: Day) -> list[Nap]:
         """The naps a child usually takes on a day."""
-        return [n for n in child.naps if n.days_of_seven and (not n.days or day in n.days)]
+        usual = [n for n in child.naps if n.days_of_seven and (not n.days or day in n.days)]
+        changed = {c.usual_start: c.start for c in self.week.naps if c.child == child.id and c.day is day}
+        naps = [n if n.start not in changed else _moved(n, changed[n.start]) for n in usual]
+        return [nap for nap in naps if nap is not None]
+
+    def ill(self, child: ChildId, day: Day) -> int:
+        """When a child is ill."""
+        mask = 0
+        for illness in self.week.ill:
+            if illness.child == child:
+                for window in illness.when:
+                    mask |= touching(window.start, window.end) if window.on(day) else 0
+        return mask
+
+    def in_arms(self, day: Day) -> dict[ChildId, int]:
+        """When each child who needs a hand is awake at home: babies, and whoever is ill."""
+        return {
+            child.id: self.awake(child.id, day) & (self.ill(child.id, day) if child.learner else FULL)
+            for child in self.house.children
+        }
 
     def asleep(self, child: ChildId, day: Day) -> int:
         """Night and usual naps, wherever they are slept."""
@@ -109,7 +128,7 @@ class Presence:
 
     def free(self, child: ChildId, day: Day) -> int:
         """Awake at home and not at a meal: open for a sitting."""
-        mask = self.awake(child, day)
+        mask = self.awake(child, day) & ~self.ill(child, day)
         for meal in self.meals_on(day):
             if child in meal.children:
                 mask &= ~touching(meal.start, meal.end)
@@ -226,6 +245,10 @@ class Presence:
                     end = start + slots_up(nap.settle_min)
                     found.append(FixedLoad(who.id, day, start, end, SETTLING_LOAD))
         return found
+
+
+def _moved(nap: Nap, start: int | None) -> Nap | None:
+    return None if start is None else nap.model_copy(update={"start": start})
 
 
 def _is(piece: Sky, wanted: str) -> bool:

@@ -68,11 +68,10 @@ def adult_hands(facts: Facts) -> Iterator[Violation]:
 
 def baby_hands(facts: Facts) -> Iterator[Violation]:
     """While a baby is awake, one of the adults' hands is the baby's."""
-    babies = [child for child in facts.house.children if not child.learner]
     busy = {slot for slots in facts.helping.values() for slot in slots}
     told: set[frozenset[str]] = set()
     for slot in sorted(busy):
-        awake = [baby for baby in babies if slot in facts.people.awake[baby.id]]
+        awake = [child for child in facts.house.children if slot in facts.people.in_arms[child.id]]
         loads = [load for slots in facts.helping.values() for load in slots.get(slot, ())]
         asked = sum(_with_babies(load, awake) for load in loads)
         if not awake or not asked:
@@ -107,9 +106,10 @@ def watched(facts: Facts) -> Iterator[Violation]:
         if placed.booking.minder or max(placed.loads, default=0) < Help.BESIDE:
             continue
         for child in _others(facts, placed):
-            alone = slots_min(facts.people.awake[child.id].intersection(placed.out))
-            counts = child.learner or max(placed.levels) >= Help.HANDS_ON
-            if counts and alone > child.alone_min:
+            awake = facts.people.awake[child.id].intersection(placed.out)
+            if max(placed.levels) < Help.HANDS_ON:
+                awake -= facts.people.in_arms[child.id]
+            if slots_min(awake) > child.alone_min:
                 yield fault("watched", placed, f"nobody has {child.name} meanwhile", child.id)
 
 
@@ -126,7 +126,7 @@ def _on_an_outing(facts: Facts, placed: Placed) -> Iterator[Violation]:
     if booking.minder and booking.along:
         yield fault("watched", placed, "the others stay with somebody, so nobody comes along", *booking.along)
     for one in booking.along:
-        fit = people.home[one] & (people.awake[one] | people.on_the_go[one])
+        fit = (people.home[one] & (people.awake[one] | people.on_the_go[one])) - people.ill[one]
         if not fit.issuperset(placed.out):
             yield fault("watched", placed, f"{facts.name(one)} cannot come along then", one)
 

@@ -256,14 +256,14 @@ def screen(facts: Facts) -> Iterator[Violation]:
                 what = f"{facts.name(child)} has {minutes} minutes of screen in one day, not {most}."
                 yield Violation(key="screen", ids=(child,), day=day, sentence=what)
             for one in placed:
-                if _soon_asleep(_child(facts, child), one, _minutes(one, child)):
+                if _soon_asleep(facts, _child(facts, child), one):
                     yield fault("screen", one, f"{facts.name(child)} sleeps within the hour", child)
 
 
-def _soon_asleep(child: Child, placed: Placed, minutes: int) -> bool:
-    end = placed.at + slots_up(minutes)
+def _soon_asleep(facts: Facts, child: Child, placed: Placed) -> bool:
+    end = placed.at + slots_up(_minutes(placed, child.id))
     day = placed.booking.day
-    sleeps = [child.bed, *(nap.start for nap in naps_on(child, day))]
+    sleeps = [child.bed, *(nap.start for nap in naps_on(facts.problem, child, day))]
     starts = [week_slot(day, slot_at(minute)) for minute in sleeps]
     return any(placed.at <= start < end + slots_up(SCREEN_BEFORE_SLEEP_MIN) for start in starts)
 

@@ -54,7 +54,11 @@ class People:
     awake: dict[str, Slots] = field(default_factory=dict)
     """Children and visitors: at home and not asleep."""
     free: dict[str, Slots] = field(default_factory=dict)
-    """Children: awake at home and not at a meal."""
+    """Children: awake at home, well, and not at a meal."""
+    ill: dict[str, Slots] = field(default_factory=dict)
+    """Children: keeping to the house, taking part in nothing."""
+    in_arms: dict[str, Slots] = field(default_factory=dict)
+    """Children who need a hand while they are awake at home: babies, and whoever is ill."""
     on_hand: dict[str, Slots] = field(default_factory=dict)
     on_call: dict[str, Slots] = field(default_factory=dict)
     hush: dict[str, Slots] = field(default_factory=dict)
@@ -68,7 +72,7 @@ def people_of(problem: Problem) -> People:
     people = People()
     points = problem.household.fixed_points + problem.week.fixed_points
     for child in problem.household.children:
-        _add_child(people, child, points)
+        _add_child(people, child, points, problem)
     for adult in problem.household.adults:
         _add_adult(people, adult, points, problem)
     for visitor in problem.week.visitors:
@@ -78,18 +82,29 @@ def people_of(problem: Problem) -> People:
     return people
 
 
-def naps_on(child: Child, day: Day) -> list[Nap]:
-    """The naps a child usually takes on a day."""
-    return [nap for nap in child.naps if nap.days_of_seven and (not nap.days or day in nap.days)]
+def naps_on(problem: Problem, child: Child, day: Day) -> list[Nap]:
+    """The naps a child takes on a day: the usual ones, but for what the week changes."""
+    naps = []
+    for nap in child.naps:
+        if not nap.days_of_seven or (nap.days and day not in nap.days):
+            continue
+        for change in problem.week.naps:
+            if (change.child, change.day, change.usual_start) == (child.id, day, nap.start):
+                if change.start is not None:
+                    naps.append(nap.model_copy(update={"start": change.start}))
+                break
+        else:
+            naps.append(nap)
+    return naps
 
 
-def _add_child(people: People, child: Child, points: Iterable[FixedPoint]) -> None:
+def _add_child(people: People, child: Child, points: Iterable[FixedPoint], problem: Problem) -> None:
     whole = set(range(len(DAYS) * DAY_SLOTS))
     awake = {s for day in DAYS for s in inside(day, child.wake, child.bed)}
     naps: Slots = set()
     riding: Slots = set()
     for day in DAYS:
-        for nap in naps_on(child, day):
+        for nap in naps_on(problem, child, day):
             slots = touched(day, nap.start, nap.end)
             naps.update(slots)
             if nap.on_the_go:
@@ -98,7 +113,12 @@ def _add_child(people: People, child: Child, points: Iterable[FixedPoint]) -> No
     people.on_the_go[child.id] = riding & awake
     people.home[child.id] = whole - _taken(child.id, points)
     people.awake[child.id] = people.home[child.id] - people.asleep[child.id]
-    people.free[child.id] = people.awake[child.id] - _at_meals(child.id, points)
+    people.ill[child.id] = slots_touched(
+        window for one in problem.week.ill if one.child == child.id for window in one.when
+    )
+    awake_here, ill = people.awake[child.id], people.ill[child.id]
+    people.free[child.id] = awake_here - _at_meals(child.id, points) - ill
+    people.in_arms[child.id] = awake_here & ill if child.learner else awake_here
 
 
 def _taken(person: str, points: Iterable[FixedPoint]) -> Slots:
@@ -169,7 +189,7 @@ def _add_meal_loads(people: People, problem: Problem, points: Iterable[FixedPoin
 def _add_settling_loads(people: People, problem: Problem) -> None:
     for child in problem.household.children:
         for day in DAYS:
-            for nap in naps_on(child, day):
+            for nap in naps_on(problem, child, day):
                 start = week_slot(day, slot_at(nap.start))
                 settling = range(start, start + slots_up(nap.settle_min))
                 if settling and start in people.home[child.id]:

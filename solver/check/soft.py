@@ -41,11 +41,17 @@ def staple(facts: Facts) -> Iterator[Amount]:
     return _not_whole(facts, Rank.STAPLE)
 
 
+LIVELY = 3
+"""Energy from which being outdoors counts as active play there."""
+
+
 def outdoors(facts: Facts) -> Iterator[Amount]:
     """A half of a day without going outdoors."""
     wanted = min(2, facts.limits.outdoor_times_a_day)
     for day in dict.fromkeys(facts.week.teaching_days):
-        starts = [p.booking.start for p in facts.by_day[day] if p.place.outdoors]
+        starts = [
+            p.booking.start for p in facts.by_day[day] if p.place.outdoors and p.activity.energy >= LIVELY
+        ]
         starts += [point.start for point in facts.points if point.outdoors and point.on(day)]
         yield day, wanted - len({start < NOON for start in starts})
 

@@ -126,6 +126,9 @@ def _week_relations(document: Document) -> Iterator[Fault]:
         yield from _missing(f"{path}.spare", "activity", week.spare, activities)
         for number, wish in enumerate(week.wishes):
             yield from _wish_relations(document, week, wish, f"{path}.wishes[{number}]")
+        household = {child.id for child in house.children}
+        yield from _missing(f"{path}.ill", "child", (ill.child for ill in week.ill), household)
+        yield from _missing(f"{path}.naps", "child", (nap.child for nap in week.naps), household)
         wishes = {wish.id for wish in week.wishes}
         for number, booking in enumerate(week.firm):
             yield from _missing(f"{path}.firm[{number}].wish", "wish", [booking.wish], wishes)

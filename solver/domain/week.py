@@ -210,6 +210,23 @@ class Wish(Frozen):
     """The children have been told: costs more to move."""
 
 
+class Illness(Frozen):
+    """A child who stays in: takes part in nothing, goes nowhere, and needs a hand while awake."""
+
+    child: ChildId
+    when: tuple[Window, ...]
+
+
+class NapChange(Frozen):
+    """A nap that was, or will be, otherwise than usual on one day."""
+
+    child: ChildId
+    day: Day
+    usual_start: Clock
+    start: Clock | None = None
+    """None: no sleep that time."""
+
+
 class Shop(Frozen):
     """When bought things are in the house. ``before_week`` is the shop before Monday."""
 
@@ -236,6 +253,8 @@ class Week(Frozen):
     """An adult's hours this week, instead of the usual ones."""
     fixed_points: tuple[FixedPoint, ...] = ()
     visitors: tuple[Visitor, ...] = ()
+    ill: tuple[Illness, ...] = ()
+    naps: tuple[NapChange, ...] = ()
     sky: tuple[Sky, ...] = ()
     daylight: Window | None = None
     shops: tuple[Shop, ...] = (Shop(before_week=True),)

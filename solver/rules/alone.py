@@ -53,7 +53,7 @@ def _within_a_meal(o: Outline, option: Option, day: Day) -> int:
             longest = max((slots_up(a.minutes) for a in option.attends), default=option.span.active)
             home = FULL
             for a in option.attends:
-                home &= o.presence.awake(a.child, day)
+                home &= o.presence.awake(a.child, day) & ~o.presence.ill(a.child, day)
             allowed |= fits(time & home, 0, longest)
     return allowed
 
@@ -127,9 +127,10 @@ def watched(o: Outline, option: Option) -> Daily:
     def mask(day: Day) -> int:
         allowed = FULL
         for child in o.problem.household.children:
-            baby_in_arms = not child.learner and max(option.levels) < Help.HANDS_ON
-            if child.id not in option.children and not baby_in_arms:
+            if child.id not in option.children:
                 awake = o.presence.awake(child.id, day)
+                if max(option.levels) < Help.HANDS_ON:
+                    awake &= ~o.presence.in_arms(day)[child.id]
                 allowed &= at_most(awake, option.span.there, option.span.active, child.alone_min)
         return allowed
 
@@ -157,8 +158,9 @@ def _all_come_along(o: Outline, option: Option, day: Day) -> int:
         if child.id in option.children:
             continue
         home = o.presence.home(child.id, day)
-        asleep_in_bed = o.presence.naps_at_home(child.id, day) | _night(o, child.id)
-        comes = fits(home & ~asleep_in_bed, span.there, span.active + span.back)
+        must_stay = o.presence.naps_at_home(child.id, day) | _night(o, child.id)
+        must_stay |= o.presence.ill(child.id, day)
+        comes = fits(home & ~must_stay, span.there, span.active + span.back)
         gone = FULL & ~meets(home, span.there, span.active + span.back)
         allowed &= comes | gone
     return allowed

@@ -233,7 +233,7 @@ def baby_hands(v: Variables) -> None:
     """A baby who is awake takes a hand of somebody."""
     presence = v.outline.presence
     for day in v.days():
-        awake = {baby.id: presence.awake(baby.id, day) for baby in presence.babies}
+        awake = presence.in_arms(day)
         if not any(awake.values()):
             continue
         adults = [presence.on_hand(adult.id, day) for adult in v.outline.problem.household.adults]
@@ -255,8 +255,13 @@ def baby_hands(v: Variables) -> None:
 
 def baby_load(v: Variables, option: Option, level: int, load: int) -> int:
     """A whole adult can still have the baby on the hip, or put it down for a short while."""
-    short = all(option.span.active * SLOT_MIN <= baby.alone_min for baby in v.outline.presence.babies)
+    held = [c for c in v.outline.problem.household.children if not c.learner or _is_ill(v, c.id)]
+    short = all(option.span.active * SLOT_MIN <= child.alone_min for child in held)
     return load - 1 if load == WHOLE_HANDS and (level < Help.HANDS_ON or short) else load
+
+
+def _is_ill(v: Variables, child: ChildId) -> bool:
+    return any(illness.child == child for illness in v.outline.problem.week.ill)
 
 
 def minder(v: Variables) -> None:

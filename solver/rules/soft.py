@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from solver.candidates import Candidate
-from solver.clock import slot_at, slots_up
+from solver.clock import NOON_SLOT, minutes_of, slots_up
 from solver.domain.activity import AreaTarget
 from solver.domain.base import ChildId, Day, Help, StretchId, Window
 from solver.domain.week import Rank, Stretch
@@ -27,7 +27,8 @@ UNFAIR = 3
 UNUSUAL_STRETCH = 4
 CROWDED = 3
 FOCUSED_IN_A_ROW = 2
-NOON = 12 * 60
+LIVELY = 3
+"""Energy from which being outdoors counts as active play there."""
 TIERS = ("promises", "staples", "changes", "worth", "rhythm")
 
 
@@ -68,15 +69,16 @@ def outdoors(v: Variables) -> Iterator[Term]:
 
 
 def _out_in_half(v: Variables, day: Day, afternoon: bool) -> Linear:
-    noon = slot_at(NOON)
     for point in v.outline.presence.points_on(day):
-        if point.outdoors and (point.start >= NOON) == afternoon:
+        if point.outdoors and (point.start >= minutes_of(NOON_SLOT)) == afternoon:
             return total([1])
     out = v.model.new_bool_var(f"out {day} {afternoon}")
     literals = [
         v.chosen(c)
         for c in v.on(day)
-        if c.option.place.outdoors and (c.first >= noon if afternoon else c.last < noon)
+        if c.option.place.outdoors
+        and c.task.go.activity.energy >= LIVELY
+        and (c.first >= NOON_SLOT) == afternoon
     ]
     v.model.add(total(literals) >= out)
     return out
