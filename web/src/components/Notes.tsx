@@ -1,0 +1,137 @@
+/** What lies beside the day. */
+import type { ComponentChildren } from "preact";
+import type { Day } from "../model";
+import { DAY_NAMES, EVENING_NAMES, minutes, words } from "../words";
+import type { Room } from "../vm/cards";
+import { buyGroups, eveningNotes, fetchNote, leftLines, waitLines, type EveningNote, type LeftLine } from "../vm/notes";
+import { soughtText, sureOf } from "../vm/sure";
+import { Sign, type SignName } from "./Sign";
+
+interface NoteProps {
+  title: string;
+  sign: SignName;
+  kind: string;
+  id?: string;
+  children: ComponentChildren;
+}
+
+function Note({ title, sign, kind, id, children }: NoteProps) {
+  return (
+    <section class={`note note-${kind}`} {...(id ? { id } : {})}>
+      <h2><Sign name={sign} /> {title}</h2>
+      {children}
+    </section>
+  );
+}
+
+export function Fetch({ room, day, hand }: { room: Room; day: Day; hand: number | null }) {
+  const found = fetchNote(room, day, hand);
+  return (
+    <Note title={words.fetch} sign="hand" kind="fetch" id="note-fetch">
+      {found ? (
+        <>
+          <ul class="fetch-list">{found.things.map((thing) => <li key={thing}>{thing}</li>)}</ul>
+          <p class="quiet">{found.purpose}</p>
+        </>
+      ) : <p class="quiet">{words.nothingToFetch}</p>}
+    </Note>
+  );
+}
+
+export function Waits({ room, day }: { room: Room; day: Day }) {
+  const lines = waitLines(room, day);
+  return (
+    <Note title={words.waitingTitle} sign="tray" kind="waits" id="note-waits">
+      {lines.length ? (
+        <ul>
+          {lines.map((line) => (
+            <li key={line.id}><b>{line.title}</b> <span>{[line.how, line.where].filter(Boolean).join(", ")}</span> <span class="quiet">{line.when}</span></li>
+          ))}
+        </ul>
+      ) : <p class="quiet">{words.nothingWaits}</p>}
+    </Note>
+  );
+}
+
+function EveningView({ note, day }: { note: EveningNote; day: Day }) {
+  const title = note.isBefore ? EVENING_NAMES.sunday_before : `${words.eveningTitle}, ${DAY_NAMES[day]}`;
+  return (
+    <Note title={title} sign="lamp" kind="evening" {...(note.isBefore ? {} : { id: "note-evening" })}>
+      {note.lines.length ? (
+        <>
+          <ul>
+            {note.lines.map((line) => (
+              <li key={line.id}><b>{line.name}</b> <span>{minutes(line.minutes)}</span> <span class="quiet">{line.purpose}</span></li>
+            ))}
+          </ul>
+          <p class="quiet">{words.eveningTotal(note.used, note.of)}</p>
+        </>
+      ) : <p class="quiet">{words.noPrep}</p>}
+    </Note>
+  );
+}
+
+export function Evenings({ room, day }: { room: Room; day: Day }) {
+  return <>{eveningNotes(room, day).map((note) => <EveningView key={note.evening} note={note} day={day} />)}</>;
+}
+
+function LeftList({ title, lines }: { title: string; lines: LeftLine[] }) {
+  if (lines.length === 0) return null;
+  return (
+    <>
+      <h3>{title}</h3>
+      <ul>
+        {lines.map((line) => (
+          <li key={line.id}>
+            <b>{line.title}</b> <span>{line.sentence}</span>
+            {line.freedBy ? <span class="freed">{line.freedBy}</span> : null}
+            {line.until ? <span class="quiet">{line.until}</span> : null}
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+export function LeftOver({ room }: { room: Room }) {
+  const held = leftLines(room, "held_over");
+  const gone = leftLines(room, "let_go");
+  return (
+    <Note title={words.leftOverTitle} sign="leaf" kind="left">
+      {held.length + gone.length === 0 ? <p class="quiet">{words.allFits}</p> : null}
+      <LeftList title={words.heldOver} lines={held} />
+      <LeftList title={words.letGo} lines={gone} />
+    </Note>
+  );
+}
+
+export function Shopping({ room }: { room: Room }) {
+  const groups = buyGroups(room);
+  return (
+    <Note title={words.shoppingTitle} sign="basket" kind="shop">
+      {groups.length === 0 ? <p class="quiet">{words.nothingToBuy}</p> : null}
+      {groups.map((group) => (
+        <div key={group.when}>
+          <h3>{group.when}</h3>
+          <ul>
+            {group.lines.map((line) => <li key={line.id}><b>{line.name}</b> <span>{line.amount}</span> <span class="quiet">{line.needBy}</span></li>)}
+          </ul>
+        </div>
+      ))}
+    </Note>
+  );
+}
+
+export function HowSure({ room }: { room: Room }) {
+  const stored = room.view.stored;
+  if (!stored) return null;
+  const sure = sureOf(stored.plan.tiers);
+  return (
+    <Note title={words.sureTitle} sign="seal" kind="sure">
+      <p><b>{sure.headline}</b></p>
+      <p>{sure.why}</p>
+      <p class="quiet">{soughtText(stored.plan)}</p>
+      {stored.is_current ? null : <p>{words.outdated}</p>}
+    </Note>
+  );
+}

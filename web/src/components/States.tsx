@@ -1,0 +1,31 @@
+/** The page without a week: before the first answer, with no household, with no plan yet. */
+import { words } from "../words";
+import type { WeekView } from "../model";
+
+export function Loading() {
+  return <main id="day" class="state" aria-busy="true"><h1>{words.name}</h1><p role="status">{words.loading}</p></main>;
+}
+
+export function NoHousehold() {
+  return <main id="day" class="state"><h1>{words.noHousehold}</h1><p>{words.noHouseholdText}</p></main>;
+}
+
+export function NoPlan({ view, isMaking, make }: { view: WeekView; isMaking: boolean; make: () => void }) {
+  return (
+    <section class="state">
+      <h2>{words.emptyTitle}</h2>
+      <p>{words.emptyText}</p>
+      <p class="quiet">{words.emptyCounts(view.week.wishes.length, view.week.teaching_days.length)}</p>
+      {isMaking ? null : <button type="button" class="button button-main" onClick={make}>{words.makeFirst}</button>}
+    </section>
+  );
+}
+
+export function Unreachable({ shownFrom, retry }: { shownFrom: string | null; retry: () => void }) {
+  return (
+    <div class="notice notice-away" role="alert">
+      <p><b>{words.unreachable}</b> {shownFrom ? words.unreachableShown(shownFrom) : words.unreachableNothing}</p>
+      <button type="button" class="button button-quiet" onClick={retry}>{words.retry}</button>
+    </div>
+  );
+}

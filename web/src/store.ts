@@ -1,0 +1,156 @@
+/** What the page knows, and the only place where it changes. Data down, calls up. */
+import { batch, computed, signal } from "@preact/signals";
+import * as api from "./api";
+import { Trouble } from "./api";
+import type { Day, Job, WeekSummary, WeekView } from "./model";
+import { clockOf, dayOn, nowIn } from "./time";
+import { bandOf, openingDay } from "./vm/band";
+import type { Room } from "./vm/cards";
+import { dayPicture } from "./vm/day";
+import { loomOf } from "./vm/loom";
+import { namesOf } from "./vm/names";
+import { words } from "./words";
+
+const RETRY_MS = 5000;
+
+export const weeks = signal<WeekSummary[]>([]);
+export const view = signal<WeekView | null>(null);
+export const pickedDay = signal<Day | null>(null);
+export const clock = signal(new Date());
+/** `loading` until the first answer, `nothing` when there is no household. */
+export const phase = signal<"loading" | "ready" | "nothing">("loading");
+/** When the service last answered; set while it does not. */
+export const unreachable = signal<{ shownFrom: string | null } | null>(null);
+export const job = signal<Job | null>(null);
+export const notice = signal<{ text: string; tone: "good" | "plain" } | null>(null);
+
+export const isMaking = computed(() => job.value !== null && !isOver(job.value.state) && job.value.week === view.value?.week.id);
+export const now = computed(() => nowIn(view.value?.household.time_zone ?? "UTC", clock.value));
+export const today = computed(() => (view.value ? dayOn(view.value.monday, now.value.date) : null));
+export const day = computed<Day>(() => pickedDay.value ?? (view.value ? openingDay(view.value, today.value) : "monday"));
+export const room = computed<Room | null>(() => {
+  const found = view.value;
+  return found && { view: found, names: namesOf(found), loom: loomOf(found) };
+});
+/** Minutes of the clock when the shown day is today. */
+export const hand = computed(() => (today.value === day.value ? now.value.minutes : null));
+export const picture = computed(() => room.value && dayPicture(room.value, day.value, hand.value));
+export const band = computed(() => (room.value ? bandOf(room.value.view, room.value.names, room.value.loom) : []));
+
+let answeredAt: Date | null = null;
+let wantedWeek: string | null = null;
+let stopFollowing: () => void = () => undefined;
+
+function answered(): void {
+  answeredAt = new Date();
+  unreachable.value = null;
+}
+
+/** Unreachable is told apart from refused: only then is trying again worth it. */
+function troubled(error: unknown): void {
+  if (!(error instanceof Trouble)) throw error;
+  if (!error.isUnreachable) {
+    notice.value = { text: words.failed(error.message), tone: "plain" };
+    return;
+  }
+  const zone = view.value?.household.time_zone ?? "UTC";
+  unreachable.value = { shownFrom: answeredAt && view.value ? clockOf(nowIn(zone, answeredAt).minutes) : null };
+  window.setTimeout(() => { if (unreachable.value) void load(); }, RETRY_MS);
+}
+
+/** The week of today, else the next one, else the last. */
+export function openingWeek(known: readonly WeekSummary[], date: string): string | null {
+  const sorted = [...known].sort((a, b) => (a.monday < b.monday ? -1 : 1));
+  const current = sorted.find((week) => dayOn(week.monday, date) !== null);
+  return (current ?? sorted.find((week) => week.monday > date) ?? sorted.at(-1))?.id ?? null;
+}
+
+/** Reads the weeks and the one that is shown. */
+export async function load(): Promise<void> {
+  try {
+    const known = await api.getWeeks();
+    answered();
+    weeks.value = known;
+    const id = known.find((week) => week.id === wantedWeek)?.id ?? openingWeek(known, nowIn("UTC", clock.value).date);
+    if (id) await loadWeek(id);
+    else phase.value = "nothing";
+  } catch (error) {
+    if (error instanceof Trouble && error.status === 404) phase.value = "nothing";
+    else troubled(error);
+  }
+}
+
+async function loadWeek(id: string): Promise<void> {
+  wantedWeek = id;
+  const found = await api.getView(id);
+  // Another week may have been asked for while this answer was on its way.
+  if (wantedWeek !== id) return;
+  answered();
+  batch(() => {
+    view.value = found;
+    phase.value = "ready";
+  });
+  if (found.job) takeUp(found.job);
+}
+
+export async function pickWeek(id: string): Promise<void> {
+  pickedDay.value = null;
+  notice.value = null;
+  await guarded(() => loadWeek(id));
+}
+
+export function pickDay(next: Day): void {
+  pickedDay.value = next;
+}
+
+async function guarded(act: () => Promise<void>): Promise<void> {
+  try {
+    await act();
+  } catch (error) {
+    troubled(error);
+  }
+}
+
+export async function makeWeek(): Promise<void> {
+  const id = view.value?.week.id;
+  if (!id) return;
+  notice.value = null;
+  await guarded(async () => { takeUp(await api.startSolve(id)); });
+}
+
+export async function stopMaking(): Promise<void> {
+  const running = job.value;
+  if (running) await guarded(async () => { jobChanged(await api.cancelJob(running.id)); });
+}
+
+const isOver = (state: Job["state"]): boolean => state !== "waiting" && state !== "running";
+
+/** The newest job wins; an older one is no longer listened to. */
+function takeUp(started: Job): void {
+  if (isOver(started.state) || job.value?.id === started.id) return;
+  stopFollowing();
+  job.value = started;
+  stopFollowing = api.followJob(started.id, jobChanged, () => { void guarded(async () => { jobChanged(await api.getJob(started.id)); }); });
+}
+
+function jobChanged(changed: Job): void {
+  if (changed.id !== job.value?.id) return;
+  job.value = isOver(changed.state) ? null : changed;
+  if (!isOver(changed.state)) return;
+  stopFollowing();
+  notice.value = endNotice(changed);
+  if (changed.state === "done" && changed.week === view.value?.week.id) void guarded(() => loadWeek(changed.week));
+}
+
+function endNotice(ended: Job): { text: string; tone: "good" | "plain" } {
+  if (ended.state === "done") return { text: words.made, tone: "good" };
+  return { text: ended.state === "cancelled" ? words.cancelled : words.failed(ended.reason), tone: "plain" };
+}
+
+export function closeNotice(): void {
+  notice.value = null;
+}
+
+export function tick(): void {
+  clock.value = new Date();
+}
