@@ -25,7 +25,8 @@ from tests.outside.encode import (
     start_of,
 )
 
-SECONDS = 20.0
+SECONDS = 60.0
+"""Only a limit: a proof ends the search."""
 
 
 def solved(problem: Problem) -> Plan:
@@ -60,7 +61,8 @@ def test_pat2_fits_its_published_optimum() -> None:
 
 
 def test_pat2_proves_that_one_unit_less_is_too_little() -> None:
-    assert promises(solved(pat2(PAT2_OPTIMUM - 1))) == ONE_SHORT
+    """Two are left over: the third resource keeps 3, 4 and 5 apart, and 6 goes only after 3 and 5."""
+    assert promises(solved(pat2(PAT2_OPTIMUM - 1))) == (2, 2, True)
 
 
 UBO_OPTIMUM = 45
