@@ -6,7 +6,7 @@ from typing import Any
 
 from solver.domain.activity import Activity, Hazard
 from solver.domain.people import Duty, Hours
-from solver.domain.week import Problem, Wish
+from solver.domain.week import Illness, Problem, Wish
 from tests.solver.cases.registry import Built, rule
 from tests.solver.weeks import (
     ADA,
@@ -192,6 +192,15 @@ def while_the_baby_sleeps(help: tuple[int, int]) -> Built:
     return _side_by_side(*help, children=(ADA, BEN, asleep))
 
 
+def _ill(who: str, end: str = "19:00") -> Illness:
+    return Illness.model_validate({"child": who, "when": [{"start": "06:00", "end": end}]})
+
+
+@rule("baby_hands", "a brother who is ill", allowed=(1, 1), boundary=(1, 2), forbidden=(2, 2))
+def a_hand_for_whoever_is_ill(help: tuple[int, int]) -> Built:
+    return _side_by_side(*help, children=(ADA, BEN, child("Dora", "2023-02")), ill=(_ill("dora"),))
+
+
 def _beside_ada(minutes: int, *, help: int = 3, **changes: Any) -> Problem:
     return problem(activity("game", sitting(minutes, help)), wish("game", children=("ada",)), **changes)
 
@@ -224,6 +233,13 @@ def _out_with_ada(ben: Any = BEN, **changes: Any) -> Problem:
 def left_at_home(along: tuple[str, ...]) -> Built:
     week = _out_with_ada()
     return week, plan(week, book(week, "visit", along=along))
+
+
+@rule("watched", "ill and taken along", allowed="07:00", forbidden="19:00")
+def ill_and_taken_along(end: str) -> Built:
+    visit = activity("visit", OUTING)
+    week = problem(visit, wish("visit", children=("ada",)), ill=(_ill("ben", end),))
+    return week, plan(week, book(week, "visit", along=("ben",)))
 
 
 @rule("watched", "along, though somebody has him", allowed=(), forbidden=("ben",))

@@ -7,13 +7,14 @@ from typing import Any
 from solver.domain.activity import Alongside, Focus, Lighter, Meal, Part, Together, Version, Wait, WaitKind
 from solver.domain.base import Help
 from solver.domain.people import Attention
-from solver.domain.week import Problem
+from solver.domain.week import Illness, NapChange, Problem
 from tests.solver.cases.registry import Built, rule
 from tests.solver.weeks import (
     ADA,
     BEN,
     LUNCH,
     MIA,
+    MONDAY,
     NOAH,
     TUESDAY,
     activity,
@@ -135,6 +136,22 @@ def into_a_nap(start: str) -> Built:
     sleepy = child("Ben", "2024-02", naps=(nap("13:30", 60),))
     week = problem(activity("game"), children=(ADA, sleepy))
     return week, plan(week, book(week, "game", start=start))
+
+
+@rule("child_free", "a nap moved that day", allowed="15:30", boundary="15:20", forbidden="15:10")
+def a_nap_moved_that_day(moved: str) -> Built:
+    # The usual nap would be in the way; on Monday it comes later than the game.
+    sleepy = child("Ben", "2024-02", naps=(nap("15:00", 60),))
+    change = NapChange.model_validate({"child": "ben", "day": MONDAY, "usual_start": "15:00", "start": moved})
+    week = problem(activity("game"), children=(ADA, sleepy), naps=(change,))
+    return week, plan(week, book(week, "game", start="15:10"))
+
+
+@rule("child_free", "ill in bed", allowed="10:00", boundary="09:10", forbidden="09:05")
+def ill_from(start: str) -> Built:
+    ill = Illness.model_validate({"child": "ben", "when": [{"start": start, "end": "19:00"}]})
+    week = problem(activity("game"), ill=(ill,))
+    return week, plan(week, book(week, "game"))
 
 
 @rule("child_free", "on the way to a class", allowed="09:00", boundary="09:20", forbidden="09:25")
