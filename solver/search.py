@@ -75,6 +75,8 @@ class Search:
             solver.parameters.max_time_in_seconds = self.left * share
         solver.parameters.random_seed = self.seed
         solver.parameters.num_workers = self.workers
+        # Its own handler would swallow Ctrl-C for one tier; ``stop`` ends the whole search.
+        solver.parameters.catch_sigint_signal = False
         return solver
 
 
