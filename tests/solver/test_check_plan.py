@@ -24,7 +24,7 @@ def test_a_true_plan_is_well_formed() -> None:
     ("changes", "said"),
     [
         ({"wish": "frogs"}, "no wish 'frogs'"),
-        ({"activity": "frogs"}, "is for 'game'"),
+        ({"activity": "frogs"}, "is for 'game', not 'frogs'"),
         ({"go": 1, "id": "game.2.1"}, "one more than was wished"),
         ({"sitting": 1, "id": "game.1.2"}, "no sitting 2"),
         ({"lighter": True}, "no lighter version"),

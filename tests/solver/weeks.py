@@ -240,7 +240,7 @@ def make_ready(week: Problem, booking: Booking, task: str, evening: Evening, **c
     return PrepBooking(**(fields | changes))
 
 
-def plan(week: Problem, *booked: Booking | PrepBooking, **changes: Any) -> Plan:
+def plan(week: Problem, /, *booked: Booking | PrepBooking, **changes: Any) -> Plan:
     """A plan of these bookings and prep; what waits where is worked out from them."""
     bookings = tuple(one for one in booked if isinstance(one, Booking))
     prep = tuple(one for one in booked if isinstance(one, PrepBooking))
@@ -266,7 +266,7 @@ def waiting_of(
     by_step = {(b.wish, b.go, b.sitting): b for b in bookings}
     found = []
     for booking in bookings:
-        waits = activities[booking.activity].waits
+        waits = activities[booking.activity].waits if booking.activity in activities else ()
         if booking.lighter or booking.sitting >= len(waits):
             continue
         wait = waits[booking.sitting]
