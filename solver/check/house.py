@@ -203,6 +203,9 @@ def safety(facts: Facts) -> Iterator[Violation]:
         if placed.booking.minder is not None:
             continue
         for one in asked.asleep_or_minded:
-            comes = placed.place.away and one in placed.booking.along
-            if not comes and not people.awake.get(one, set()).isdisjoint(placed.in_place):
+            if one in placed.booking.along:
+                yield fault("safety", placed, f"{facts.name(one)} must not come along", one)
+            if placed.place.away:
+                continue
+            if not people.awake.get(one, set()).isdisjoint(placed.in_place):
                 yield fault("safety", placed, f"{facts.name(one)} is awake and about", one)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from solver.clock import DAY_SLOTS, PREP_SLOT, minutes_of, slot_at, slots_up
+from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, minutes_of, slot_at, slots_up
 from solver.domain.activity import Focus, Hazard, Kind, PrepTask, Weather
 from solver.domain.base import DAY_MIN, DAYS, Day, Evening, Help, Mess, Moment, Window
 from solver.domain.home import PrepEvening
@@ -139,7 +139,7 @@ def watched(o: Outline, option: Option) -> Daily:
 
 def at_most(mask: int, before: int, after: int, minutes: int) -> int:
     """Starts whose window holds at most so many minutes of the mask."""
-    most = minutes // 5
+    most = minutes // SLOT_MIN
     length = before + after
     if length <= most:
         return FULL
@@ -362,10 +362,11 @@ def quiet(o: Outline, option: Option) -> Daily:
 def safety(o: Outline, option: Option) -> Daily:
     """Nothing that can hurt somebody who is awake and about."""
     safe = o.needs(option.task, option.lighter, option.place, option.children)
-    if safe.blocked:
+    if safe.blocked or set(safe.not_helping) & set(option.helpers):
         return NOTHING
     span = option.span
     window = (span.setup, span.active + span.cleanup)
+    outing = (span.there, span.active + span.back)
 
     def mask(day: Day) -> int:
         allowed = FULL
@@ -373,8 +374,12 @@ def safety(o: Outline, option: Option) -> Daily:
             allowed &= ~meets(o.presence.at_home(person, day), *window)
         if not option.minder:
             for person in safe.asleep_or_minded:
-                if not (option.place.away and person in o.presence.children):
-                    allowed &= ~meets(o.presence.loose(person, day), *window)
+                near = (
+                    meets(o.presence.home(person, day), *outing)  # would have to come along
+                    if option.place.away and person in o.presence.children
+                    else meets(o.presence.loose(person, day), *window)
+                )
+                allowed &= ~near
         return allowed
 
     return _daily(mask)
