@@ -16,7 +16,7 @@ from service.jobs import Jobs
 from service.problems import HANDLERS
 from service.routes import our_version, router
 from service.static import PAGE, page_route
-from service.store import FolderLock, Store
+from service.store import Store
 from service.views import SolveSettings
 from service.worker import SOLVE
 
@@ -36,12 +36,14 @@ def create_app(
 ) -> FastAPI:
     """The service on a data folder, which is opened when the application starts.
 
+    Whoever serves it holds the folder's lock (``FolderLock``): one server works in it at a time.
+
     With ``begin`` the first week is planned at once, unless it has a plan that is up to date.
     """
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        with closing(Store(folder)) as store, closing(FolderLock(folder)):
+        with closing(Store(folder)) as store:
             jobs = Jobs(store, solve=solve, at_once=at_once, grace_s=grace_s)
             app.state.store, app.state.jobs, app.state.page = store, jobs, page
             with closing(jobs):

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
 import signal
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Event
 from typing import Annotated, Any
 
 import typer
@@ -74,30 +77,38 @@ def _search(problem: Problem, seconds: float, seed: int, workers: int) -> Plan:
     # Loading the solver takes more than a second, which only this command should pay.
     from solver.search import solve
 
-    with _first_interrupt() as stopped, LiveLine(Console(stderr=True), seconds) as line:
-        return solve(
+    console = Console(stderr=True)
+    with (
+        _first_interrupt(console) as stopped,
+        LiveLine(console, seconds) as line,
+        # The main thread must stay free: only there Python hears Ctrl-C.
+        ThreadPoolExecutor(1, thread_name_prefix="search") as searcher,
+    ):
+        return searcher.submit(
+            solve,
             problem,
             seconds=seconds,
             seed=seed,
             workers=workers,
             on_progress=line.tell,
-            should_stop=stopped,
-        )
+            should_stop=stopped.is_set,
+        ).result()
 
 
 @contextmanager
-def _first_interrupt() -> Iterator[Callable[[], bool]]:
-    """Whether Ctrl-C was pressed: the best week so far is still shown. A second one ends it all."""
-    pressed: list[int] = []
+def _first_interrupt(console: Console) -> Iterator[Event]:
+    """Set once Ctrl-C was pressed: the best week so far is still shown. A second one ends it all."""
+    pressed = Event()
 
-    def press(number: int, _frame: object) -> None:
-        if pressed:
-            raise KeyboardInterrupt
-        pressed.append(number)
+    def press(_number: int, _frame: object) -> None:
+        if pressed.is_set():
+            console.show_cursor(True)
+            os._exit(128 + signal.SIGINT)
+        pressed.set()
 
     before = signal.signal(signal.SIGINT, press)
     try:
-        yield lambda: bool(pressed)
+        yield pressed
     finally:
         signal.signal(signal.SIGINT, before)
 

@@ -48,7 +48,11 @@ def run(wanted: Wanted) -> None:
     """
     document = _document(wanted)
     signal.signal(signal.SIGTERM, _leave)
-    with _listening(wanted.host, wanted.port) as listener, _folder(wanted) as folder:
+    with (
+        _listening(wanted.host, wanted.port) as listener,
+        _folder(wanted) as folder,
+        closing(FolderLock(folder)),
+    ):
         week = _prepare(folder, document, wanted)
         _say_where(wanted, listener, folder, week)
         app = create_app(folder, host=wanted.host, begin=SolveSettings() if document else None)
@@ -94,7 +98,7 @@ def _folder(wanted: Wanted) -> Iterator[Path]:
 
 def _prepare(folder: Path, document: Document | None, wanted: Wanted) -> str | None:
     """Put the household in; the first week of what the folder then holds."""
-    with closing(Store(folder)) as store, closing(FolderLock(folder)):
+    with closing(Store(folder)) as store:
         if document:
             _put(store, document, wanted)
         return store.current().document.weeks[0].id if store.has_household() else None

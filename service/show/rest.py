@@ -68,8 +68,9 @@ def evening_minutes(tasks: Iterable[PrepBooking]) -> int:
 
 
 def _prep_text(task: PrepBooking, titles: dict[str, str]) -> str:
-    batch = f", with the other {plain(task.batch)}" if task.batch else ""
-    return f"{plain(task.name)} ({task.minutes} min{batch}), for {titles.get(task.ready_for, task.ready_for)}"
+    shared = f", warm-up of {task.warm_up_min} min once for all" if task.batch and task.warm_up_min else ""
+    wanted_for = titles.get(task.ready_for, task.ready_for)
+    return f"{plain(task.name)} ({task.minutes} min{shared}), for {wanted_for}"
 
 
 def _purchase_text(purchase: Purchase) -> str:

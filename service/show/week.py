@@ -16,7 +16,7 @@ from solver.domain.plan import Booking, Caution, Plan
 from solver.domain.week import Problem
 
 _FIXED = "dim"
-_COLUMNS = {"stretch": 2, "time": None, "what": 5, "who": 2, "adult": 2, "place": 2}
+_COLUMNS = {"stretch": 3, "time": None, "what": 7, "who": 2, "adult": 2, "place": 3}
 """Shares of the width; the time takes what it needs."""
 
 

@@ -35,10 +35,7 @@ def open_database(folder: Path) -> Engine:
     FolderError
         When the folder cannot be written, or its file is damaged or from a newer version.
     """
-    try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    except OSError as error:
-        raise FolderError(f"{folder}: {error.strerror}; give a folder that can be written") from error
+    make_folder(folder)
     engine = make_engine(folder / FILE_NAME)
     try:
         migrate(engine)
@@ -48,6 +45,14 @@ def open_database(folder: Path) -> Engine:
         reason = getattr(error, "orig", None) or error
         raise FolderError(f"{folder / FILE_NAME}: {reason}; put back a backup or move it away") from error
     return engine
+
+
+def make_folder(folder: Path) -> None:
+    """Make the folder for its owner alone, unless it is there."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError as error:
+        raise FolderError(f"{folder}: {error.strerror}; give a folder that can be written") from error
 
 
 def make_engine(file: Path) -> Engine:
@@ -86,7 +91,11 @@ class FolderLock:
     """Held as long as a server works in a folder; the system lets go of it when the server dies."""
 
     def __init__(self, folder: Path) -> None:
-        self._file = (folder / "lapful.lock").open("w")
+        make_folder(folder)
+        try:
+            self._file = (folder / "lapful.lock").open("w")
+        except OSError as error:
+            raise FolderError(f"{folder}: {error.strerror}; give a folder that can be written") from error
         if not _try_lock(self._file.fileno()):
             self._file.close()
             raise FolderInUse(f"{folder}: another Lapful server works here; stop it or give another --data")
