@@ -14,12 +14,13 @@ from pathlib import Path
 import pytest
 
 from solver.domain.activity import Activity, Hazard, Sitting
-from solver.domain.base import Help
+from solver.domain.base import Day, Help
 from solver.domain.document import Document
 from solver.domain.home import Place
 from solver.domain.people import Allergen, Allergy, AllergyLevel, Child
 from solver.domain.week import Problem
 from solver.safety import Requirement, requirement
+from solver.search import solve
 
 DEMO = Path(__file__).parents[2] / "demo"
 DOCUMENT = Document.model_validate_json((DEMO / "pond-week.json").read_text())
@@ -172,3 +173,50 @@ def test_raw_flour_of_the_catalogue_is_tagged_as_wheat() -> None:
     for activity in CATALOGUE:
         if Hazard.RAW_FLOUR in activity.hazards:
             assert Allergen.WHEAT in activity.allergens, activity.id
+
+
+SMALL_THINGS = {Hazard.SMALL_PART, Hazard.SMALL_BALL, Hazard.DRY_GRAIN}
+"""16 CFR 1501: kept from children under 3 years."""
+
+
+@pytest.mark.parametrize("name", ["pond-week", "bread-week"])
+def test_no_small_part_is_out_while_a_child_under_three_is_loose(name: str) -> None:
+    """Minute by minute over the finished week, from the household's own naps and outings."""
+    problem = only_small_things(Document.model_validate_json((DEMO / f"{name}.json").read_text()).problem())
+    monday = problem.week.monday
+    young = [c for c in problem.household.children if c.age_months(monday.year, monday.month) < 36]
+    risky = solve(problem, seconds=30, seed=1, workers=2).bookings
+    assert young
+    assert risky
+    for booking, tot in product(risky, young):
+        assert tot.id not in {attendance.child for attendance in booking.attends}
+        spread = range(
+            booking.start - booking.setup_min, booking.start + booking.minutes + booking.cleanup_min
+        )
+        loose = [minute for minute in spread if is_loose(problem, tot, booking.day, minute)]
+        assert booking.minder or not loose, (booking.id, booking.day, loose[:1])
+
+
+def only_small_things(problem: Problem) -> Problem:
+    """The week with nothing wished but what holds small parts or grain, so that all its time is theirs."""
+    risky = {activity.id for activity in problem.activities if SMALL_THINGS & set(activity.hazards)}
+    wishes = [
+        wish.model_copy(update={"after": (), "opens_theme": False})
+        for wish in problem.week.wishes
+        if wish.activity in risky
+    ]
+    week = problem.week.model_copy(update={"wishes": tuple(wishes)})
+    return problem.model_copy(update={"week": week})
+
+
+def is_loose(problem: Problem, tot: Child, day: Day, minute: int) -> bool:
+    """Whether a child is at home and awake."""
+    naps = (n for n in tot.naps if n.days_of_seven and (not n.days or day in n.days))
+    asleep = not tot.wake <= minute < tot.bed or any(nap.start <= minute < nap.end for nap in naps)
+    points = (*problem.household.fixed_points, *problem.week.fixed_points)
+    gone = any(
+        tot.id in point.children and point.meal is None and point.on(day)
+        and point.taken_from <= minute < point.taken_until
+        for point in points
+    )  # fmt: skip
+    return not asleep and not gone
