@@ -44,6 +44,23 @@ def read(v: Variables, value: Callable[..., int]) -> Chosen:
     return Chosen(starts, over, evenings)
 
 
+def decisions(v: Variables, chosen: Chosen) -> dict[int, int]:
+    """The values of the decision variables, by variable index, that make a chosen week."""
+    values: dict[int, int] = {}
+    for c in v.candidates.all:
+        taken, slot = chosen.starts.get(c.task, (None, 0))
+        values[v.chosen(c).index] = int(taken is c)
+        values[v.start(c).index] = slot if taken is c else c.first
+    for go in v.outline.goes:
+        for task in go.activity.prep:
+            for evening, literal in v.evenings(go, task).items():
+                values[literal.index] = int(chosen.evenings.get((go, task.id)) is evening)
+    for (listening, busy), literal in v.pairs():
+        over = chosen.over.get(v.candidates.all[listening].task)
+        values[literal.index] = int(over is not None and over == v.candidates.all[busy].task)
+    return values
+
+
 def bookings(outline: Outline, chosen: Chosen) -> tuple[Booking, ...]:
     """Every booking, in order of time."""
     firm = {booking.id for booking in outline.problem.week.firm}

@@ -10,14 +10,15 @@ from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
 
-from solver.assemble import Chosen, bookings, prep, purchases, read, waiting
+from solver.assemble import Chosen, bookings, decisions, prep, purchases, read, waiting
 from solver.candidates import Candidates, enumerate_candidates
 from solver.check import check, costs
+from solver.construct import construct
 from solver.domain.plan import Plan, Progress, TierResult
-from solver.domain.week import Problem
+from solver.domain.week import Problem, Rank
 from solver.explain import left_over
 from solver.model import WeekModel, build
-from solver.outline import Outline
+from solver.outline import Outline, Task
 from solver.rules.soft import TIERS
 from solver.tidy import tidy
 
@@ -66,6 +67,18 @@ class Search:
         used = self.counted if self.workers == 1 else self.spent
         return max(0.05, self.seconds - used)
 
+    def keep(self, solver: cp_model.CpSolver, week: WeekModel) -> None:
+        """Remember a solution."""
+        count = len(week.model.proto.variables)
+        self.best = {i: solver.value(_var(week, i)) for i in range(count)}
+
+    def tell(self, tier: str, value: int | None, bound: int | None) -> None:
+        """Report where the search stands."""
+        spent = round(self.spent, 3)
+        if self.first_plan is None:
+            self.first_plan = spent
+        self.report(Progress(tier=tier, value=value, bound=bound, seconds=spent))
+
     def solver(self, share: float) -> cp_model.CpSolver:
         """A solver with our parameters, for a share of the time left."""
         solver = cp_model.CpSolver()
@@ -101,6 +114,7 @@ def solve(
     search = Search(seconds, seed, workers, on_progress or _silent, should_stop or _never)
     candidates = enumerate_candidates(Outline(problem))
     week = build(candidates)
+    _start_from(search, week, construct(candidates, seed))
     tiers = [_solve_tier(search, week, tier) for tier in TIERS if week.terms[tier]]
     chosen = tidy(candidates, _chosen(search, week), seed)
     plan = make_plan(candidates, chosen, tiers)
@@ -159,20 +173,59 @@ def _checked(problem: Problem, plan: Plan) -> Plan:
     return plan.model_copy(update={"costs": found, "tiers": tuple(tiers)})
 
 
+def _start_from(search: Search, week: WeekModel, first: Chosen) -> None:
+    """Let CP-SAT fill in the rest of a first week, and keep it if all rules hold for it."""
+    week.model.clear_hints()  # type: ignore[no-untyped-call]
+    for var, value in decisions(week.variables, first).items():
+        week.model.add_hint(_var(week, var), value)
+    solver = search.solver(1.0)
+    solver.parameters.fix_variables_to_their_hinted_value = True
+    solver.parameters.num_workers = 1
+    status = solver.solve(week.model)
+    search.counted += solver.response_proto.deterministic_time
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        search.keep(solver, week)
+        search.tell("first", None, None)
+
+
 def _solve_tier(search: Search, week: WeekModel, tier: str) -> TierResult:
     total = week.total[tier]
-    week.model.minimize(total)
+    floor = least(week, tier)
+    found = search.best.get(total.index)
+    if found is None or found > floor:
+        bound, proved = _improve(search, week, tier)
+    else:
+        bound, proved = floor, True
+    value = search.best.get(total.index, MOST)
+    week.model.add(total <= value)
+    search.tell(tier, value, bound)
+    return TierResult(name=tier, value=value, bound=bound, proved=proved)
+
+
+def _improve(search: Search, week: WeekModel, tier: str) -> tuple[int, bool]:
+    """Better a tier; gives its bound, and whether the value is proved best."""
+    week.model.minimize(week.total[tier])
     _hint(week, search.best)
     solver = search.solver(SHARE[tier])
     status = _run(search, solver, week, tier)
     search.counted += solver.response_proto.deterministic_time
-    bound = max(0, math.ceil(solver.best_objective_bound - 1e-6))
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        search.best = {i: solver.value(_var(week, i)) for i in range(len(week.model.proto.variables))}
-    value = search.best.get(total.index, MOST)
+        search.keep(solver, week)
     week.model.clear_objective()  # type: ignore[no-untyped-call]
-    week.model.add(total <= value)
-    return TierResult(name=tier, value=value, bound=bound, proved=status == cp_model.OPTIMAL)
+    bound = max(0, math.ceil(solver.best_objective_bound - 1e-6))
+    return bound, status == cp_model.OPTIMAL
+
+
+def least(week: WeekModel, tier: str) -> int:
+    """A bound that needs no search: goes that have no place at all stay unkept."""
+    rank = {"promises": Rank.PROMISE, "staples": Rank.STAPLE}.get(tier)
+    v = week.variables
+    return sum(
+        go.wish.rank is rank
+        and not any(c.option.lighter for c in v.of(Task(go, 0)))
+        and any(not v.of(Task(go, i)) for i in range(len(go.activity.sittings)))
+        for go in v.outline.goes
+    )
 
 
 def _var(week: WeekModel, index: int) -> cp_model.IntVar:
@@ -194,17 +247,8 @@ class _Tell(cp_model.CpSolverSolutionCallback):
 
     def on_solution_callback(self) -> None:
         """Called by CP-SAT."""
-        spent = round(self.search.spent, 3)
-        if self.search.first_plan is None:
-            self.search.first_plan = spent
-        self.search.report(
-            Progress(
-                tier=self.tier,
-                value=round(self.objective_value),
-                bound=round(self.best_objective_bound),
-                seconds=spent,
-            )
-        )
+        bound = math.ceil(self.best_objective_bound - 1e-6)
+        self.search.tell(self.tier, round(self.objective_value), bound)
 
 
 def _run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str) -> int:

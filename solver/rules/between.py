@@ -6,7 +6,7 @@ Every function adds its constraints to the model behind the variables.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from ortools.sat.python import cp_model
 
@@ -16,6 +16,7 @@ from solver.domain.activity import Alongside, Kind
 from solver.domain.base import AdultId, ChildId, Day, Help, Mess
 from solver.masks import blocks, count
 from solver.options import WHOLE_HANDS, Option
+from solver.outline import Outline
 from solver.presence import FixedLoad
 from solver.variables import Linear, Variables, total
 
@@ -38,10 +39,10 @@ def own_slots(candidate: Candidate, child: ChildId) -> int:
     return slots_up(next(a.minutes for a in candidate.option.attends if a.child == child))
 
 
-def padded(v: Variables, candidate: Candidate, child: ChildId) -> tuple[int, int]:
+def padded(o: Outline, candidate: Candidate, child: ChildId) -> tuple[int, int]:
     """The child's span with the change after it."""
     before, after = child_span(candidate, child)
-    return before, after + slots_up(v.outline.limits.change_min)
+    return before, after + slots_up(o.limits.change_min)
 
 
 def one_at_a_time(v: Variables) -> None:
@@ -53,7 +54,7 @@ def one_at_a_time(v: Variables) -> None:
             if c.option.at_meal:
                 at_meals[child, c.day].append(v.interval(c, 0, own_slots(c, child)))
             elif not c.option.alongside:
-                taken[child, c.day].append(v.interval(c, *padded(v, c, child)))
+                taken[child, c.day].append(v.interval(c, *padded(v.outline, c, child)))
         for child in c.along:
             taken[child, c.day].append(v.interval(c, *_out(c)))
     for intervals in (*taken.values(), *at_meals.values()):
@@ -75,7 +76,7 @@ def _room_in_blocks(v: Variables) -> None:
             for c in v.on(day):
                 if child.id in c.option.children and c.option.in_room:
                     block = next(i for i, (a, b) in enumerate(free) if a <= c.first < b)
-                    sums[block].append(sum(padded(v, c, child.id)) * v.chosen(c))
+                    sums[block].append(sum(padded(v.outline, c, child.id)) * v.chosen(c))
             for block, terms in sums.items():
                 start, end = free[block]
                 v.model.add(total(terms) <= end - start + change)
@@ -204,6 +205,17 @@ def profile(fixed: Iterable[FixedLoad]) -> dict[int, int]:
     return found
 
 
+def level_runs(by_slot: dict[int, int]) -> Iterator[tuple[int, int, int]]:
+    """Runs of neighbouring slots with one value, as (start, end, value)."""
+    slots = sorted(by_slot)
+    start = 0
+    for index, slot in enumerate(slots):
+        last = index + 1 == len(slots)
+        if last or slots[index + 1] != slot + 1 or by_slot[slots[index + 1]] != by_slot[slot]:
+            yield slots[start], slot + 1, by_slot[slot]
+            start = index + 1
+
+
 class _Hands:
     """Collects demands on hands and limits them by one cumulative."""
 
@@ -214,8 +226,8 @@ class _Hands:
         self.booked = False
 
     def fixed(self, by_slot: dict[int, int], capacity: int) -> None:
-        for slot, hands in by_slot.items():
-            self.intervals.append(self.v.model.new_fixed_size_interval_var(slot, 1, ""))
+        for start, end, hands in level_runs(by_slot):
+            self.intervals.append(self.v.model.new_fixed_size_interval_var(start, end - start, ""))
             self.demands.append(min(hands, capacity))
 
     def take(self, c: Candidate, pieces: list[Piece]) -> None:
@@ -231,37 +243,42 @@ class _Hands:
 
 def baby_hands(v: Variables) -> None:
     """A baby who is awake takes a hand of somebody."""
-    presence = v.outline.presence
+    capacity = WHOLE_HANDS * len(v.outline.problem.household.adults)
     for day in v.days():
-        awake = presence.in_arms(day)
-        if not any(awake.values()):
+        by_slot = baby_profile(v.outline, day)
+        if not by_slot:
             continue
-        adults = [presence.on_hand(adult.id, day) for adult in v.outline.problem.household.adults]
-        capacity = WHOLE_HANDS * len(adults)
-        taken = profile(f for f in presence.fixed_loads if f.day is day)
         hands = _Hands(v)
-        by_slot: dict[int, int] = {}
-        for slot in range(DAY_SLOTS):
-            babies = sum(mask >> slot & 1 for mask in awake.values())
-            missing = sum(1 - (mask >> slot & 1) for mask in adults)
-            if babies:
-                by_slot[slot] = WHOLE_HANDS * missing + babies + taken.get(slot, 0)
         hands.fixed(by_slot, capacity)
         for c in v.on(day):
             for level, load in zip(c.option.levels, c.option.loads, strict=True):
-                hands.take(c, hand_pieces(c.option, baby_load(v, c.option, level, load)))
+                hands.take(c, hand_pieces(c.option, baby_load(v.outline, c.option, level, load)))
         hands.limit(capacity)
 
 
-def baby_load(v: Variables, option: Option, level: int, load: int) -> int:
+def baby_profile(o: Outline, day: Day) -> dict[int, int]:
+    """By slot with a baby awake: hands that are not there, the babies', and those taken anyway."""
+    in_arms = [mask for mask in o.presence.in_arms(day).values() if mask]
+    here = [o.presence.on_hand(adult.id, day) for adult in o.problem.household.adults]
+    taken = profile(f for f in o.presence.fixed_loads if f.day is day)
+    found: dict[int, int] = {}
+    for slot in range(DAY_SLOTS if in_arms else 0):
+        babies = sum(mask >> slot & 1 for mask in in_arms)
+        if babies:
+            missing = sum(1 - (mask >> slot & 1) for mask in here)
+            found[slot] = WHOLE_HANDS * missing + babies + taken.get(slot, 0)
+    return found
+
+
+def baby_load(o: Outline, option: Option, level: int, load: int) -> int:
     """A whole adult can still have the baby on the hip, or put it down for a short while."""
-    held = [c for c in v.outline.problem.household.children if not c.learner or _is_ill(v, c.id)]
+    held = [c for c in o.problem.household.children if not c.learner or _is_ill(o, c.id)]
     short = all(option.span.active * SLOT_MIN <= child.alone_min for child in held)
     return load - 1 if load == WHOLE_HANDS and (level < Help.HANDS_ON or short) else load
 
 
-def _is_ill(v: Variables, child: ChildId) -> bool:
-    return any(illness.child == child for illness in v.outline.problem.week.ill)
+def _is_ill(o: Outline, child: ChildId) -> bool:
+    return any(illness.child == child for illness in o.problem.week.ill)
 
 
 def minder(v: Variables) -> None:
@@ -346,15 +363,15 @@ def theme_day(v: Variables) -> None:
     """Not more theme things a day than wished, besides books, songs and outdoors."""
     for day in v.days():
         v.model.add(
-            _day_sum(v, day, lambda c: int(is_theme_thing(v, c.option)))
+            _day_sum(v, day, lambda c: int(is_theme_thing(v.outline, c.option)))
             <= v.outline.limits.theme_things_a_day
         )
 
 
-def is_theme_thing(v: Variables, option: Option) -> bool:
+def is_theme_thing(o: Outline, option: Option) -> bool:
     """Whether it counts as one of the day's theme things."""
     activity = option.task.go.activity
-    theme = v.outline.problem.week.theme
+    theme = o.problem.week.theme
     longest = max((a.minutes for a in option.attends), default=0)
     return (
         theme is not None
@@ -385,7 +402,7 @@ def white_space(v: Variables) -> None:
             open_slots = count(v.outline.presence.open_time(child.id, day))
             most = int((1 - v.outline.limits.free_share) * open_slots + 1e-9)
             taken = [
-                sum(padded(v, c, child.id)) * v.chosen(c)
+                sum(padded(v.outline, c, child.id)) * v.chosen(c)
                 for c in v.on(day)
                 if child.id in c.option.children
                 and c.option.in_room
