@@ -1,0 +1,64 @@
+"""What the page is told about an adult's time, against the contract's adult span."""
+
+from __future__ import annotations
+
+import pytest
+from fastapi.testclient import TestClient
+
+from service.store import Store
+from service.weekview import adult_times
+from solver.domain.plan import Booking, Plan
+from tests.service.house import WEEK, document
+
+
+def _booking(**more: object) -> Booking:
+    given = {
+        "id": "walk.1.1",
+        "wish": "walk",
+        "activity": "brook-walk",
+        "day": "monday",
+        "start": "09:00",
+        "minutes": 30,
+        "place": "brook",
+    }
+    return Booking.model_validate(given | more)
+
+
+def _times(booking: Booking) -> dict[str, dict[str, str]]:
+    plan = Plan(week=WEEK, bookings=(booking,))
+    return {ident: time.model_dump() for ident, time in adult_times(document().problem(WEEK), plan)}
+
+
+def test_an_outing_takes_the_adult_from_laying_out_to_being_back() -> None:
+    """5 minutes of laying out, 15 to get out of the door, 10 there; 30 of walking, 10 back."""
+    assert _times(_booking()) == {"walk.1.1": {"start": "08:30", "end": "09:40"}}
+
+
+def test_at_home_only_laying_out_counts() -> None:
+    story = _booking(id="story.1.1", wish="story", activity="leaf-story", minutes=10, place="nest")
+    assert _times(story) == {"story.1.1": {"start": "08:55", "end": "09:10"}}
+
+
+def test_the_ends_of_the_day_are_kept() -> None:
+    assert _times(_booking(start="00:10"))["walk.1.1"]["start"] == "00:00"
+    assert _times(_booking(start="23:50"))["walk.1.1"]["end"] == "24:00"
+
+
+@pytest.mark.parametrize(
+    "gone", [{"activity": "old"}, {"place": "old"}, {"sitting": 3}, {"lighter": True}], ids=str
+)
+def test_bookings_of_things_that_are_gone_have_none(gone: dict[str, object]) -> None:
+    """An old plan stays readable after its activity or place was taken out."""
+    assert _times(_booking(**gone)) == {}
+
+
+def test_a_fault_of_ours_shows_no_insides(client: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    def breaks(_: Store) -> bool:
+        raise RuntimeError("acorns in the gears")
+
+    monkeypatch.setattr(Store, "has_household", breaks)
+    answer = client.get("/api/health")
+    assert answer.status_code == 500
+    assert answer.headers["content-type"] == "application/problem+json"
+    assert "acorns" not in answer.text
+    assert "content-security-policy" in answer.headers
