@@ -1,7 +1,7 @@
 """Graham's anomalies: more adults, shorter things or fewer order rules must never make an exact week longer.
 
 Source: Graham, Bounds on Multiprocessing Timing Anomalies, SIAM J. Appl. Math. 17(2):416-429, 1969 (citation
-from memory). A list of things done first come, first served takes 12, and then 15, 13 and 16 after each easing;
+from memory). A list of things done first come, first served takes 12, and then 15, 13, 16 after each easing;
 the true optima, found again by enumeration, are 12, 12, 10 and 12.
 """
 
