@@ -9,6 +9,7 @@ from typing import Any
 
 from fastapi import FastAPI
 from fastapi.telemetry import TelemetryConfig
+from starlette.types import ASGIApp
 
 from service.contract import DEFAULT_RESPONSES, contract
 from service.guard import Guard
@@ -53,7 +54,7 @@ def create_app(
 
     app = bare_app(lifespan)
     app.router.routes.append(page_route(page))
-    app.add_middleware(Guard, host=host)
+    app.answers_to = host
     return app
 
 
@@ -65,13 +66,19 @@ def _begin(store: Store, jobs: Jobs, settings: SolveSettings) -> None:
 
 
 class _App(FastAPI):
-    """Our application says what it offers in its own way."""
+    """Says what it offers in our way, and stands behind the door with all it answers."""
+
+    answers_to = "127.0.0.1"
+
+    def build_middleware_stack(self) -> ASGIApp:
+        # Added as middleware, the door would stand inside the answer to a fault of ours.
+        return Guard(super().build_middleware_stack(), self.answers_to)
 
     def openapi(self) -> dict[str, Any]:
         return contract(self)
 
 
-def bare_app(lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]] | None = None) -> FastAPI:
+def bare_app(lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]] | None = None) -> _App:
     """The routes and their contract alone, without a folder behind them."""
     app = _App(
         title="Lapful",
