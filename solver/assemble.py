@@ -28,12 +28,7 @@ class Chosen:
 def read(v: Variables, value: Callable[..., int]) -> Chosen:
     """The solution in a solver's values."""
     starts = {c.task: (c, value(v.start(c))) for c in v.candidates.all if value(v.chosen(c))}
-    everything = v.candidates.all
-    over = {
-        everything[listening].task: everything[busy].task
-        for (listening, busy), literal in v.pairs()
-        if value(literal)
-    }
+    over = {listening: busy for (listening, busy), literal in v.pairs() if value(literal)}
     evenings = {
         (go, task.id): evening
         for go in v.outline.goes
@@ -50,14 +45,16 @@ def decisions(v: Variables, chosen: Chosen) -> dict[int, int]:
     for c in v.candidates.all:
         taken, slot = chosen.starts.get(c.task, (None, 0))
         values[v.chosen(c).index] = int(taken is c)
-        values[v.start(c).index] = slot if taken is c else c.first
+        if taken is None or taken.seat is not c.seat:
+            values[v.start(c).index] = c.seat.starts[0][0]
+        elif taken is c:
+            values[v.start(c).index] = slot
     for go in v.outline.goes:
         for task in go.activity.prep:
             for evening, literal in v.evenings(go, task).items():
                 values[literal.index] = int(chosen.evenings.get((go, task.id)) is evening)
     for (listening, busy), literal in v.pairs():
-        over = chosen.over.get(v.candidates.all[listening].task)
-        values[literal.index] = int(over is not None and over == v.candidates.all[busy].task)
+        values[literal.index] = int(chosen.over.get(listening) == busy)
     return values
 
 

@@ -6,6 +6,7 @@ here, by the rules that leave it no start, and never reaches the model.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -17,6 +18,17 @@ from solver.options import Option, options_of
 from solver.outline import Outline, Task
 from solver.presence import Daily
 from solver.rules import ALONE
+
+
+@dataclass(frozen=True, eq=False)
+class Seat:
+    """Candidates of one task on one day, in one stretch, for the same children in the same manner.
+
+    They differ in place, helpers or minder only, so they share one start and the children's time.
+    """
+
+    index: int
+    starts: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,6 +44,7 @@ class Candidate:
     starts: tuple[tuple[int, int], ...]
     """Runs of day slots, last one included."""
     along: tuple[ChildId, ...]
+    seat: Seat
 
     @property
     def first(self) -> int:
@@ -65,6 +78,7 @@ class Candidates:
     outline: Outline
     all: list[Candidate] = field(default_factory=list)
     blocked: dict[Task, tuple[str, ...]] = field(default_factory=dict)
+    seats: int = 0
 
     @cached_property
     def by_task(self) -> dict[Task, list[Candidate]]:
@@ -88,10 +102,13 @@ def enumerate_candidates(outline: Outline) -> Candidates:
     found = Candidates(outline)
     allowed = Allowed(outline)
     for task in outline.tasks:
-        before = len(found.all)
-        for option, starts in _without_needless_minders(outline, task, allowed):
-            _cut(found, option, starts)
-        if len(found.all) == before:
+        pieces = [
+            piece
+            for option, starts in _without_needless_minders(outline, task, allowed)
+            for piece in _cut(outline, option, starts)
+        ]
+        _seat(found, pieces)
+        if not pieces:
             found.blocked[task] = reasons(outline, task, allowed)
     return found
 
@@ -145,13 +162,52 @@ def _without_needless_minders(
             yield option, starts
 
 
-def _cut(found: Candidates, option: Option, starts: Daily) -> None:
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A candidate to be: an option with its starts in one stretch of one day."""
+
+    option: Option
+    day: Day
+    stretch: StretchId | None
+    meal: str | None
+    along: tuple[ChildId, ...]
+    mask: int
+
+    @property
+    def seat(self) -> tuple[object, ...]:
+        """What the candidates of one seat have in common."""
+        o = self.option
+        noon = bool(self.mask & between(0, NOON_SLOT))
+        return (self.day, self.stretch, self.meal, o.children, o.lighter, o.alongside, o.at_meal, noon)
+
+
+def _cut(o: Outline, option: Option, starts: Daily) -> Iterator[_Piece]:
     for day in DAYS:
-        for along, mask in _by_along(found.outline, option, day, starts[day.index]):
-            for stretch, meal, piece in _pieces(found.outline, option, day, mask):
-                runs = tuple((a, b - 1) for a, b in blocks(piece))
-                index = len(found.all)
-                found.all.append(Candidate(index, option, option.task, day, stretch, meal, runs, along))
+        for along, mask in _by_along(o, option, day, starts[day.index]):
+            for stretch, meal, piece in _pieces(o, option, day, mask):
+                yield _Piece(option, day, stretch, meal, along, piece)
+
+
+def _seat(found: Candidates, pieces: list[_Piece]) -> None:
+    """Make candidates of pieces, those of one seat sharing it."""
+    together: dict[tuple[object, ...], int] = defaultdict(int)
+    for piece in pieces:
+        together[piece.seat] |= piece.mask
+    seats = {
+        key: Seat(found.seats + number, _runs(mask)) for number, (key, mask) in enumerate(together.items())
+    }
+    found.seats += len(seats)
+    for piece in pieces:
+        found.all.append(
+            Candidate(
+                len(found.all), piece.option, piece.option.task, piece.day, piece.stretch, piece.meal,
+                _runs(piece.mask), piece.along, seats[piece.seat],
+            )
+        )  # fmt: skip
+
+
+def _runs(mask: int) -> tuple[tuple[int, int], ...]:
+    return tuple((a, b - 1) for a, b in blocks(mask))
 
 
 def _by_along(o: Outline, option: Option, day: Day, mask: int) -> Iterator[tuple[tuple[ChildId, ...], int]]:

@@ -25,6 +25,7 @@ from solver.options import WHOLE_HANDS
 from solver.outline import Go, Outline, Task
 from solver.rules.alone import prep_evenings, ready_starts
 from solver.rules.between import (
+    MINDING,
     QUIET_KINDS,
     baby_load,
     baby_profile,
@@ -37,7 +38,6 @@ from solver.rules.between import (
     units,
 )
 
-MINDING = 2
 TRIES = 30
 BRANCHES = 6
 WEEK = (1 << WEEK_SLOTS) - 1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ortools.sat.python import cp_model
 
 from solver.assemble import Chosen, read
@@ -33,9 +35,9 @@ def tidy(candidates: Candidates, chosen: Chosen, seed: int) -> Chosen:
 
 def narrowed(candidates: Candidates, wanted: list[Candidate]) -> Candidates:
     """The same week with only some of its candidates."""
-    kept = Candidates(candidates.outline)
+    kept = Candidates(candidates.outline, seats=candidates.seats)
     for index, c in enumerate(sorted(wanted, key=lambda c: c.index)):
-        kept.all.append(Candidate(index, c.option, c.task, c.day, c.stretch, c.meal, c.starts, c.along))
+        kept.all.append(replace(c, index=index))
     return kept
 
 
@@ -48,8 +50,7 @@ def _keep(week: WeekModel, chosen: Chosen) -> None:
             for evening, literal in v.evenings(go, prep).items():
                 week.model.add(literal == int(chosen.evenings.get((go, prep.id)) is evening))
     for (listening, busy), literal in v.pairs():
-        over = chosen.over.get(v.candidates.all[listening].task)
-        week.model.add(literal == int(over == v.candidates.all[busy].task))
+        week.model.add(literal == int(chosen.over.get(listening) == busy))
     for c in v.candidates.all:
         week.model.add_hint(v.start(c), chosen.starts[c.task][1])
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
 
 from ortools.sat.python import cp_model
 
-from solver.candidates import Candidate, Candidates
+from solver.candidates import Candidate, Candidates, Seat
 from solver.clock import WEEK_SLOTS, week_slot
 from solver.domain.activity import PrepTask
 from solver.domain.base import DAYS, Day, Evening
@@ -16,6 +16,22 @@ from solver.outline import Go, Outline, Task
 
 Literal = cp_model.IntVar
 Linear = cp_model.LinearExpr
+
+
+Span = tuple[int, int]
+"""(before, after) a start, in slots."""
+
+
+def by_seat(candidates: Iterable[Candidate]) -> list[list[Candidate]]:
+    """Candidates gathered by their seat, in order."""
+    found: dict[Seat, list[Candidate]] = defaultdict(list)
+    for c in candidates:
+        found[c.seat].append(c)
+    return list(found.values())
+
+
+def _domain(runs: tuple[tuple[int, int], ...]) -> cp_model.Domain:
+    return cp_model.Domain.from_intervals([list(run) for run in runs])
 
 
 def total(terms: Iterable[Linear | int]) -> Linear:
@@ -32,22 +48,30 @@ class Variables:
         self.candidates = candidates
         self.outline: Outline = candidates.outline
         self._chosen = [model.new_bool_var(f"x{c.index}") for c in candidates.all]
-        self._start = [
-            model.new_int_var_from_domain(
-                cp_model.Domain.from_intervals([list(run) for run in c.starts]), f"s{c.index}"
-            )
-            for c in candidates.all
-        ]
+        self._start: dict[Seat, Literal] = {}
+        self._any: dict[tuple[int, ...], Literal] = {}
         self._placed: dict[Task, Literal] = {}
         self._whole: dict[Go, Literal] = {}
         self._week_start: dict[Task, Literal] = {}
         self._week_end: dict[Task, Literal] = {}
         self._intervals: dict[tuple[int, int, int], cp_model.IntervalVar] = {}
-        self._pairs: dict[tuple[int, int], Literal] = {}
+        self._pairs: dict[tuple[Task, Task], Literal] = {}
         self._prep: dict[tuple[Go, str], dict[Evening, Literal]] = defaultdict(dict)
         self._amounts: dict[str, Literal] = {}
+        for c in candidates.all:
+            self._narrow_start(c)
         for task in self.outline.tasks:
             self._placed[task] = self._count_placed(task)
+
+    def _narrow_start(self, c: Candidate) -> None:
+        start = self._start.get(c.seat)
+        if start is None:
+            start = self.model.new_int_var_from_domain(_domain(c.seat.starts), f"s{c.seat.index}")
+            self._start[c.seat] = start
+        if c.starts != c.seat.starts:
+            self.model.add_linear_expression_in_domain(start, _domain(c.starts)).only_enforce_if(
+                self.chosen(c)
+            )
 
     def _count_placed(self, task: Task) -> Literal:
         literals = [self.chosen(c) for c in self.of(task)]
@@ -68,8 +92,19 @@ class Variables:
         return self._chosen[candidate.index]
 
     def start(self, candidate: Candidate) -> Literal:
-        """The day slot at which it starts, if chosen."""
-        return self._start[candidate.index]
+        """The day slot at which it starts, if chosen; shared by all candidates of its seat."""
+        return self._start[candidate.seat]
+
+    def any_of(self, candidates: list[Candidate]) -> Literal:
+        """Whether one of these candidates of one task is chosen."""
+        if len(candidates) == 1:
+            return self.chosen(candidates[0])
+        key = tuple(c.index for c in candidates)
+        if key not in self._any:
+            literal = self.model.new_bool_var(f"any{key[0]}+{len(key)}")
+            self.model.add(literal == total(self.chosen(c) for c in candidates))
+            self._any[key] = literal
+        return self._any[key]
 
     def placed(self, task: Task) -> Literal:
         """Whether the task is placed at all."""
@@ -99,9 +134,9 @@ class Variables:
         """The week slot at which a task starts, if placed."""
         if task not in self._week_start:
             start = self.model.new_int_var(0, WEEK_SLOTS, f"S {task.name}")
-            for c in self.of(task):
-                offset = week_slot(c.day, 0)
-                self.model.add(start == self.start(c) + offset).only_enforce_if(self.chosen(c))
+            for seat in by_seat(self.of(task)):
+                at = self.start(seat[0]) + week_slot(seat[0].day, 0)
+                self.model.add(start == at).only_enforce_if(self.any_of(seat))
             self._week_start[task] = start
         return self._week_start[task]
 
@@ -129,24 +164,41 @@ class Variables:
         """The amount of the chosen candidate (0 when none is)."""
         return total(amount(c) * self.chosen(c) for c in self.of(task))
 
-    def interval(self, candidate: Candidate, before: int, after: int) -> cp_model.IntervalVar:
-        """From ``before`` slots ahead of the start to ``after`` slots behind it, if chosen."""
-        key = (candidate.index, before, after)
+    def intervals(
+        self, candidates: Iterable[Candidate], span: Callable[[Candidate], Span | None]
+    ) -> Iterator[tuple[cp_model.IntervalVar, Candidate]]:
+        """Optional intervals of candidates around their starts, one for all of a seat that agree.
+
+        ``span`` gives (before, after) in slots for a candidate, or None to leave it out. The candidate
+        that comes with an interval stands for all that share it.
+        """
+        groups: dict[tuple[Seat, Span], list[Candidate]] = defaultdict(list)
+        for c in candidates:
+            found = span(c)
+            if found is not None and sum(found) > 0:
+                groups[c.seat, found].append(c)
+        for (_, (before, after)), group in groups.items():
+            yield self._interval(group, before, after), group[0]
+
+    def _interval(self, group: list[Candidate], before: int, after: int) -> cp_model.IntervalVar:
+        literal = self.any_of(group)
+        key = (literal.index, before, after)
         if key not in self._intervals:
+            start = self.start(group[0]) - before
             self._intervals[key] = self.model.new_optional_fixed_size_interval_var(
-                self.start(candidate) - before, before + after, self.chosen(candidate), f"i{key}"
+                start, before + after, literal, f"i{key}"
             )
         return self._intervals[key]
 
-    def laid_over(self, listening: Candidate, busy: Candidate) -> Literal:
-        """Whether one candidate is laid over the other."""
-        key = (listening.index, busy.index)
+    def laid_over(self, listening: Task, busy: Task) -> Literal:
+        """Whether one task is laid over the other."""
+        key = (listening, busy)
         if key not in self._pairs:
-            self._pairs[key] = self.model.new_bool_var(f"over{key}")
+            self._pairs[key] = self.model.new_bool_var(f"{listening.name} over {busy.name}")
         return self._pairs[key]
 
-    def pairs(self) -> Iterable[tuple[tuple[int, int], Literal]]:
-        """Every alongside pair that was asked for, by candidate indices."""
+    def pairs(self) -> Iterable[tuple[tuple[Task, Task], Literal]]:
+        """Every alongside pair that was asked for."""
         return self._pairs.items()
 
     def prepared(self, go: Go, task: PrepTask, evening: Evening) -> Literal:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 
 from ortools.sat.python import cp_model
 
@@ -16,9 +17,9 @@ from solver.domain.activity import Alongside, Kind
 from solver.domain.base import AdultId, ChildId, Day, Help, Mess
 from solver.masks import blocks, count
 from solver.options import WHOLE_HANDS, Option
-from solver.outline import Outline
+from solver.outline import Outline, Task
 from solver.presence import FixedLoad
-from solver.variables import Linear, Variables, total
+from solver.variables import Linear, Span, Variables, total
 
 QUIET_KINDS = {Kind.FREE_PLAY, Kind.QUIET_TIME}
 LIGHT_KINDS = {
@@ -26,6 +27,8 @@ LIGHT_KINDS = {
     Kind.SECOND_LANGUAGE, Kind.LONG_WATCH,
 }  # fmt: skip
 SMALL_LOOK_MIN = 10
+MINDING = 2
+"""Hands that having the others takes."""
 
 
 def child_span(candidate: Candidate, child: ChildId) -> tuple[int, int]:
@@ -47,19 +50,27 @@ def padded(o: Outline, candidate: Candidate, child: ChildId) -> tuple[int, int]:
 
 def one_at_a_time(v: Variables) -> None:
     """A child is at one thing at a time, with a change between two; listening alongside counts as one."""
-    taken: dict[tuple[ChildId, Day], list[cp_model.IntervalVar]] = defaultdict(list)
-    at_meals: dict[tuple[ChildId, Day], list[cp_model.IntervalVar]] = defaultdict(list)
-    for c in v.candidates.all:
-        for child in c.option.children:
-            if c.option.at_meal:
-                at_meals[child, c.day].append(v.interval(c, 0, own_slots(c, child)))
-            elif not c.option.alongside:
-                taken[child, c.day].append(v.interval(c, *padded(v.outline, c, child)))
-        for child in c.along:
-            taken[child, c.day].append(v.interval(c, *_out(c)))
-    for intervals in (*taken.values(), *at_meals.values()):
-        v.model.add_no_overlap(intervals)
+    for child in v.outline.presence.learners:
+        for day in v.days():
+            v.model.add_no_overlap(_taken(v, child.id, day))
+            meals = v.intervals(v.on(day), partial(_at_meal, child=child.id))
+            v.model.add_no_overlap([interval for interval, _ in meals])
     _room_in_blocks(v)
+
+
+def _taken(v: Variables, child: ChildId, day: Day) -> list[cp_model.IntervalVar]:
+    """Everything that takes a child's own time on a day, outings it only comes along on included."""
+
+    def span(c: Candidate) -> Span | None:
+        if child in c.along:
+            return _out(c)
+        return padded(v.outline, c, child) if child in c.option.children and c.option.in_room else None
+
+    return [interval for interval, _ in v.intervals(v.on(day), span)]
+
+
+def _at_meal(c: Candidate, child: ChildId) -> Span | None:
+    return (0, own_slots(c, child)) if child in c.option.children and c.option.at_meal else None
 
 
 def _out(c: Candidate) -> tuple[int, int]:
@@ -99,55 +110,65 @@ def whole_go(v: Variables) -> None:
 
 def alongside(v: Variables) -> None:
     """Listening is laid over busy hands of the same children, at the same place, within their time."""
-    over: dict[tuple[int, ChildId], list[cp_model.IntervalVar]] = defaultdict(list)
-    for listening in v.candidates.all:
-        if not listening.option.alongside:
-            continue
-        pairs = [(b, v.laid_over(listening, b)) for b in _busy_for(v, listening)]
-        v.model.add(total(literal for _, literal in pairs) == v.chosen(listening))
-        for busy, literal in pairs:
-            _lay_over(v, listening, busy, literal)
-            for child in listening.option.children:
-                interval = v.model.new_optional_fixed_size_interval_var(
-                    v.start(listening), own_slots(listening, child), literal, ""
-                )
-                over[busy.index, child].append(interval)
-    for intervals in over.values():
-        v.model.add_no_overlap(intervals)
+    for task in v.outline.tasks:
+        laid = [c for c in v.of(task) if c.option.alongside]
+        if laid:
+            pairs = [(busy, v.laid_over(task, busy)) for busy in _busy_for(v, laid)]
+            v.model.add(total(literal for _, literal in pairs) == total(v.chosen(c) for c in laid))
+            for busy, literal in pairs:
+                _lay_over(v, task, laid, busy, literal)
+    for child in v.outline.presence.learners:
+        for day in v.days():
+            listening = v.intervals(v.on(day), partial(_listening, child=child.id))
+            v.model.add_no_overlap([interval for interval, _ in listening])
 
 
-def _busy_for(v: Variables, listening: Candidate) -> list[Candidate]:
+def _listening(c: Candidate, child: ChildId) -> Span | None:
+    return (0, own_slots(c, child)) if child in c.option.children and c.option.alongside else None
+
+
+def _busy_for(v: Variables, laid: list[Candidate]) -> list[Task]:
+    where = {(c.day, c.option.place.id) for c in laid}
     return [
-        busy
-        for busy in v.on(listening.day)
-        if busy.option.task.go.activity.alongside is Alongside.BUSY_HANDS
-        and busy.option.in_room
-        and busy.option.place.id == listening.option.place.id
-        and set(listening.option.children) <= set(busy.option.children)
-        and all(own_slots(listening, k) <= own_slots(busy, k) for k in listening.option.children)
-        and busy.first <= listening.last
-        and listening.first <= busy.last + busy.option.span.active
+        task
+        for task in v.outline.tasks
+        if task.go.activity.alongside is Alongside.BUSY_HANDS
+        and any(c.option.in_room and (c.day, c.option.place.id) in where for c in v.of(task))
     ]
 
 
-def _lay_over(v: Variables, listening: Candidate, busy: Candidate, literal: cp_model.IntVar) -> None:
-    v.model.add_implication(literal, v.chosen(busy))
-    spare = min(own_slots(busy, k) - own_slots(listening, k) for k in listening.option.children)
-    later = v.start(listening) - v.start(busy)
+def _lay_over(v: Variables, task: Task, laid: list[Candidate], busy: Task, literal: cp_model.IntVar) -> None:
+    """The pair shares day and place, and the listening lies within each listener's own busy time."""
+    hands = [c for c in v.of(busy) if c.option.in_room]
+    for day, place in {(c.day, c.option.place.id): None for c in laid}:
+        there = [v.chosen(c) for c in hands if (c.day, c.option.place.id) == (day, place)]
+        here = [v.chosen(c) for c in laid if (c.day, c.option.place.id) == (day, place)]
+        v.model.add(total(here) + literal <= 1 + total(there))
+    later = v.week_start(task) - v.week_start(busy)
     v.model.add(later >= 0).only_enforce_if(literal)
-    v.model.add(later <= spare).only_enforce_if(literal)
+    for child in {child: None for c in laid for child in c.option.children}:
+        listeners = [c for c in laid if child in c.option.children]
+        partners = [c for c in hands if child in c.option.children]
+        v.model.add(
+            total(v.chosen(c) for c in listeners) + literal <= 1 + total(v.chosen(c) for c in partners)
+        )
+        heard = total(own_slots(c, child) * v.chosen(c) for c in listeners)
+        worked = total(own_slots(c, child) * v.chosen(c) for c in partners)
+        enforced = [literal] if len(listeners) == len(laid) else [literal, v.any_of(listeners)]
+        v.model.add(later + heard <= worked).only_enforce_if(enforced)
 
 
 def breaks(v: Variables) -> None:
     """After a focused sitting a child has a break before the next one."""
-    found: dict[tuple[ChildId, Day], list[cp_model.IntervalVar]] = defaultdict(list)
-    for c in v.candidates.all:
-        if c.option.focused:
-            for child in c.option.children:
-                rest = slots_up(v.outline.presence.children[child].attention.break_min)
-                found[child, c.day].append(v.interval(c, 0, own_slots(c, child) + rest))
-    for intervals in found.values():
-        v.model.add_no_overlap(intervals)
+    for child in v.outline.presence.learners:
+        rest = slots_up(child.attention.break_min)
+
+        def span(c: Candidate, who: ChildId = child.id, rest: int = rest) -> Span | None:
+            attends = c.option.focused and who in c.option.children
+            return (0, own_slots(c, who) + rest) if attends else None
+
+        for day in v.days():
+            v.model.add_no_overlap([interval for interval, _ in v.intervals(v.on(day), span)])
 
 
 def focus_day(v: Variables) -> None:
@@ -189,11 +210,15 @@ def adult_hands(v: Variables) -> None:
             fixed = [f for f in v.outline.presence.fixed_loads if f.adult == adult.id and f.day is day]
             hands = _Hands(v)
             hands.fixed(profile(fixed), WHOLE_HANDS)
-            for c in v.on(day):
-                for helper, load in zip(c.option.helpers, c.option.loads, strict=True):
-                    if helper == adult.id:
-                        hands.take(c, hand_pieces(c.option, load))
+            hands.take(v.on(day), partial(_pieces_of, adult=adult.id))
             hands.limit(WHOLE_HANDS)
+
+
+def _pieces_of(c: Candidate, adult: AdultId) -> list[Piece]:
+    for helper, load in zip(c.option.helpers, c.option.loads, strict=True):
+        if helper == adult:
+            return hand_pieces(c.option, load)
+    return []
 
 
 def profile(fixed: Iterable[FixedLoad]) -> dict[int, int]:
@@ -216,6 +241,10 @@ def level_runs(by_slot: dict[int, int]) -> Iterator[tuple[int, int, int]]:
             start = index + 1
 
 
+def _always(_: Candidate, span: Span) -> Span:
+    return span
+
+
 class _Hands:
     """Collects demands on hands and limits them by one cumulative."""
 
@@ -230,11 +259,17 @@ class _Hands:
             self.intervals.append(self.v.model.new_fixed_size_interval_var(start, end - start, ""))
             self.demands.append(min(hands, capacity))
 
-    def take(self, c: Candidate, pieces: list[Piece]) -> None:
-        for before, after, hands in pieces:
-            self.intervals.append(self.v.interval(c, before, after))
-            self.demands.append(hands)
-            self.booked = True
+    def take(self, candidates: Iterable[Candidate], pieces: Callable[[Candidate], list[Piece]]) -> None:
+        """Demands of candidates; those of a seat with the same piece take it once."""
+        asked: dict[Piece, list[Candidate]] = defaultdict(list)
+        for c in candidates:
+            for piece in pieces(c):
+                asked[piece].append(c)
+        for (before, after, hands), group in asked.items():
+            for interval, _ in self.v.intervals(group, partial(_always, span=(before, after))):
+                self.intervals.append(interval)
+                self.demands.append(hands)
+                self.booked = True
 
     def limit(self, capacity: int) -> None:
         if self.booked:
@@ -250,10 +285,16 @@ def baby_hands(v: Variables) -> None:
             continue
         hands = _Hands(v)
         hands.fixed(by_slot, capacity)
-        for c in v.on(day):
-            for level, load in zip(c.option.levels, c.option.loads, strict=True):
-                hands.take(c, hand_pieces(c.option, baby_load(v.outline, c.option, level, load)))
+        for which in range(max((len(c.option.helpers) for c in v.on(day)), default=0)):
+            hands.take(v.on(day), partial(_baby_pieces, v.outline, which=which))
         hands.limit(capacity)
+
+
+def _baby_pieces(o: Outline, c: Candidate, which: int) -> list[Piece]:
+    if which >= len(c.option.helpers):
+        return []
+    load = baby_load(o, c.option, c.option.levels[which], c.option.loads[which])
+    return hand_pieces(c.option, load)
 
 
 def baby_profile(o: Outline, day: Day) -> dict[int, int]:
@@ -290,29 +331,29 @@ def minder(v: Variables) -> None:
                 if other.id not in c.option.children and other.id not in c.along:
                     minding[c.option.minder, other.id, c.day].append(c)
     for (adult, child, day), watching in minding.items():
+        without = [c for c in v.on(day) if child not in c.option.children and child not in c.along]
         hands = _Hands(v)
-        for c in watching:
-            hands.take(c, [(*_out(c), 2)])
-        for c in v.on(day):
-            for helper, load in zip(c.option.helpers, c.option.loads, strict=True):
-                if helper == adult and child not in c.option.children and child not in c.along:
-                    hands.take(c, hand_pieces(c.option, load))
+        hands.take(watching, lambda c: [(*_out(c), MINDING)])
+        hands.take(without, partial(_pieces_of, adult=adult))
         hands.limit(WHOLE_HANDS)
 
 
 def place_room(v: Variables) -> None:
     """A place holds so many sittings at once, laying out and clearing included."""
-    found: dict[tuple[str, Day], list[cp_model.IntervalVar]] = defaultdict(list)
-    for c in v.candidates.all:
-        if c.option.in_room and not c.option.place.away:
-            span = c.option.span
-            found[c.option.place.id, c.day].append(v.interval(c, span.setup, span.active + span.cleanup))
-    for (place, _), intervals in found.items():
-        room = v.outline.places[place].sittings_at_once
-        if room == 1:
-            v.model.add_no_overlap(intervals)
-        else:
-            v.model.add_cumulative(intervals, [1] * len(intervals), room)
+    for place in v.outline.problem.household.places:
+        for day in v.days():
+            inside = [c for c in v.on(day) if c.option.place is place and c.option.in_room]
+            if place.away or not inside:
+                continue
+            intervals = [interval for interval, _ in v.intervals(inside, _in_place)]
+            if place.sittings_at_once == 1:
+                v.model.add_no_overlap(intervals)
+            else:
+                v.model.add_cumulative(intervals, [1] * len(intervals), place.sittings_at_once)
+
+
+def _in_place(c: Candidate) -> Span:
+    return c.option.span.setup, c.option.span.active + c.option.span.cleanup
 
 
 def units(option: Option, material: str) -> int:
@@ -327,15 +368,22 @@ def units(option: Option, material: str) -> int:
 
 def tools(v: Variables) -> None:
     """A tool of which there is one is used by one sitting at a time."""
-    found: dict[tuple[str, Day], list[tuple[Candidate, int]]] = defaultdict(list)
+    uses: dict[tuple[str, Day], list[Candidate]] = defaultdict(list)
     for c in v.candidates.all:
-        for material in {need.material for need in c.option.sitting.needs}:
+        for material in {need.material: None for need in c.option.sitting.needs}:
             if v.outline.materials[material].reusable:
-                found[material, c.day].append((c, units(c.option, material)))
-    for (material, _), uses in found.items():
+                uses[material, c.day].append(c)
+    for (material, _), using in uses.items():
         have = v.outline.materials[material].count
-        intervals = [v.interval(c, c.option.span.before, c.option.span.after) for c, _ in uses]
-        v.model.add_cumulative(intervals, [used for _, used in uses], have)
+        by_units: dict[int, list[Candidate]] = defaultdict(list)
+        for c in using:
+            by_units[units(c.option, material)].append(c)
+        found = [
+            (interval, used)
+            for used, group in by_units.items()
+            for interval, _ in v.intervals(group, lambda c: (c.option.span.before, c.option.span.after))
+        ]
+        v.model.add_cumulative([i for i, _ in found], [used for _, used in found], have)
 
 
 def _day_sum(v: Variables, day: Day, amount: Callable[[Candidate], int]) -> Linear:

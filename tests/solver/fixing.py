@@ -21,7 +21,7 @@ def rules_allow(problem: Problem, plan: Plan, without: Collection[str] = ()) -> 
     if not _hold_bookings(week, candidates, {booking.id: booking for booking in plan.bookings}):
         return False
     laid = [booking for booking in plan.bookings if booking.alongside and "alongside" not in without]
-    if not all(_hold_pair(week, candidates, booking) for booking in laid):
+    if not all(_hold_pair(week, booking) for booking in laid):
         return False
     _hold_prep(week, candidates, plan)
     solver = cp_model.CpSolver()
@@ -65,12 +65,11 @@ def _is(c: Candidate, booking: Booking) -> bool:
     )
 
 
-def _hold_pair(week: WeekModel, candidates: Candidates, booking: Booking) -> bool:
-    everything = candidates.all
+def _hold_pair(week: WeekModel, booking: Booking) -> bool:
     laid = [
         literal
         for (listening, busy), literal in week.variables.pairs()
-        if everything[listening].task.name == booking.id and everything[busy].task.name == booking.alongside
+        if listening.name == booking.id and busy.name == booking.alongside
     ]
     week.model.add_bool_or(laid)
     return bool(laid)
