@@ -192,8 +192,8 @@ def _cupboard(random: Random, size: Size) -> tuple[Material, ...]:
         Material(id="salt", name="salt", reusable=False, count=20, unit="cup"),
         Material(id="wool", name="wool", reusable=False, count=4 * learners, unit="piece"),
         Material(
-            id="flour", name="flour", reusable=False, count=random.randint(0, 3), unit="cup",
-            arrivals=(Arrival(at=wednesday, count=10 * learners),),
+            id="flour", name="flour", reusable=False, count=random.randint(1, 4) * learners, unit="cup",
+            arrivals=(Arrival(at=wednesday, count=8 * learners),),
         ),
         Material(id="yeast", name="yeast", reusable=False, count=0, unit="sachet", buyable=True, price=1),
         Material(id="seeds", name="seeds", reusable=False, count=0, unit="packet", buyable=True, price=2),
@@ -209,14 +209,15 @@ def _limits(random: Random, size: Size) -> Limits:
     evenings = [Evening.SUNDAY_BEFORE, *random.sample(list(Evening)[1:5], 2)]
     minutes = [on_grid(random, size.prep_min - 5, size.prep_min + 10) for _ in evenings]
     prep = [PrepEvening(evening=e, minutes=m) for e, m in zip(evenings, minutes, strict=True)]
-    crowd = 2 if size.mornings_only else 1
+    crowd = len(size.learners) // 3
     return Limits(
-        mess_sum_a_day=random.randint(5, 7) * crowd,
-        big_mess_a_day=crowd,
-        mess_sum_a_week=random.randint(22, 28) * crowd,
+        mess_sum_a_day=random.randint(5, 7) + (4 * crowd + 2) * crowd,
+        big_mess_a_day=1 + crowd,
+        mess_sum_a_week=random.randint(22, 28) + 36 * crowd,
+        free_share=0.1 if size.mornings_only else 0.2,
         mess_hours=(Window(start=480, end=on_grid(random, 990, 1110)),),
         prep=tuple(prep),
-        money_a_week=on_grid(random, 10, 20) * crowd,
+        money_a_week=random.randint(size.activities // 2, size.activities * 3 // 4),
         theme_things_a_day=size.theme_things_a_day,
         mess_clear_before_leaving_min=10,
         table_clear_before_meal_min=20,

@@ -34,10 +34,10 @@ _ELDER, _YOUNGER = (56, 72), (32, 44)
 SIZES: dict[str, Size] = {
     size.name: size
     for size in (
-        Size("S", (_ELDER, _YOUNGER), False, 1, 20, 4, 53, 2, 3, 2, 25),
-        Size("M", (_ELDER, _YOUNGER), True, 2, 40, 6, 76, 3, 4, 3, 30),
-        Size("L", ((66, 90), (48, 62), (30, 42)), True, 2, 50, 8, 92, 3, 3, 3, 35),
-        Size("XL", ((38, 84),) * 8, False, 3, 80, 10, 120, 4, 0, 5, 45, mornings_only=True),
-        Size("term", (_ELDER, _YOUNGER), False, 1, 20, 4, 53, 2, 3, 2, 25, weeks=12),
+        Size("S", (_ELDER, _YOUNGER), False, 1, 20, 4, 53, 2, 3, 3, 25),
+        Size("M", (_ELDER, _YOUNGER), True, 2, 40, 6, 76, 3, 4, 4, 35),
+        Size("L", ((66, 90), (48, 62), (30, 42)), True, 2, 50, 8, 92, 3, 3, 5, 45),
+        Size("XL", ((38, 84),) * 8, False, 3, 80, 10, 120, 4, 0, 8, 70, mornings_only=True),
+        Size("term", (_ELDER, _YOUNGER), False, 1, 20, 4, 53, 2, 3, 3, 25, weeks=12),
     )
 }

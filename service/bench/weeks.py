@@ -17,6 +17,8 @@ Moulded = tuple[Mould, Activity]
 SPLIT, LIGHTER, PINNED_HOURS = 0.2, 0.3, 0.15
 MOST_GOES = 3
 EASY_PREP = 15
+GROUPS = (4, 10, 4, 1)
+"""In a co-op: how often a wish is for one child, for two, for half of them, for all."""
 WEEKDAYS = DAYS[:5]
 
 
@@ -119,10 +121,9 @@ def _point(name: str, title: str, kind: FixedKind, day: Day, start: int, length:
 
 
 def _days_off(random: Random, home: Household) -> list[FixedPoint]:
-    """In a co-op some children stay at home on one day."""
-    points = []
+    """In a co-op two children stay at home on one day."""
+    points, day = [], random.choice(WEEKDAYS)
     for child in random.sample(home.children, 2):
-        day = random.choice(WEEKDAYS)
         points.append(
             FixedPoint(
                 id=f"away-{child.id}", title=f"{child.name} is at home", kind=FixedKind.VISIT, days=(day,),
@@ -141,12 +142,17 @@ def _staples(wanted: Wanted, activities: list[Activity]) -> None:
             id=activity.id,
             activity=activity.id,
             rank=Rank.STAPLE,
-            times=wanted.size.talks if talk else len(WEEKDAYS),
+            times=wanted.size.talks if talk else _days_together(wanted),
             children=(child,) if talk else (),
             stretches=(first,) if activity.kind is Kind.CIRCLE else (),
             lighter_ok=activity.kind is Kind.FREE_PLAY,
         )
         wanted.add(wish, activity)
+
+
+def _days_together(wanted: Wanted) -> int:
+    """The co-op meets as a whole on one day less than it meets."""
+    return len(WEEKDAYS) - int(wanted.size.mornings_only)
 
 
 def _parted(random: Random, size: Size, chosen: list[Moulded]) -> tuple[list[Moulded], list[Moulded]]:
@@ -208,9 +214,9 @@ def _who(wanted: Wanted) -> tuple[str, ...]:
     """Everybody, or some: in a home mostly everybody, in a co-op mostly a small group."""
     random, learners = wanted.random, wanted.learners
     if wanted.size.mornings_only:
-        half = len(learners) // 2
-        groups = (learners[:half], learners[half:], learners[:2], learners[2:4], learners[4:6], learners[6:])
-        return random.choice(groups) if random.random() < 0.9 else ()
+        of = random.choices((1, 2, 4, 8), GROUPS)[0]
+        first = of * random.randrange(len(learners) // of)
+        return learners[first : first + of]
     if len(learners) == 2:
         return (random.choice(learners),) if random.random() < 0.2 else ()
     draw = random.random()

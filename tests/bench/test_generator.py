@@ -49,7 +49,7 @@ def test_a_term_has_twelve_weeks_whose_wishes_change() -> None:
 
 
 @pytest.mark.parametrize("seed", range(1, 4))
-@pytest.mark.parametrize("size", ("S", "M"))
+@pytest.mark.parametrize("size", ["S", "M"])
 def test_every_promise_and_staple_has_somewhere_to_go(size: str, seed: int) -> None:
     candidates = enumerate_candidates(Outline(make(size, seed).problem()))
     blocked = {task.name for task in candidates.blocked if task.rank is not Rank.EXTRA}
