@@ -1,7 +1,29 @@
-import { defineConfig } from "vite";
+import { readFileSync } from "node:fs";
+import { defineConfig, type Plugin } from "vite";
+
+const SHIPPED = {
+  "literata": "@fontsource-variable/literata",
+  "source-sans-3": "@fontsource-variable/source-sans-3",
+  "preact": "preact",
+  "preact-signals": "@preact/signals",
+};
+
+/** Whatever is shipped inside the page brings its licence along. */
+function licences(): Plugin {
+  return {
+    name: "licences",
+    generateBundle() {
+      for (const [name, from] of Object.entries(SHIPPED)) {
+        const source = readFileSync(new URL(`node_modules/${from}/LICENSE`, import.meta.url), "utf8");
+        this.emitFile({ type: "asset", fileName: `licences/${name}.txt`, source });
+      }
+    },
+  };
+}
 
 export default defineConfig({
   base: "./",
+  plugins: [licences()],
   build: {
     outDir: "../service/page",
     emptyOutDir: true,
@@ -11,5 +33,5 @@ export default defineConfig({
     modulePreload: { polyfill: false },
   },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
-  server: { proxy: { "/api": "http://127.0.0.1:8420" } },
+  server: { proxy: { "/api": "http://127.0.0.1:8027" } },
 });

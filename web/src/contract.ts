@@ -1668,6 +1668,26 @@ export interface components {
             areas: components["schemas"]["AreaTarget"][];
         };
         /**
+         * Illness
+         * @description A child who stays in: takes part in nothing, goes nowhere, and needs a hand while awake.
+         */
+        IllnessInput: {
+            /** Child */
+            child: string;
+            /** When */
+            when: components["schemas"]["WindowInput"][];
+        };
+        /**
+         * Illness
+         * @description A child who stays in: takes part in nothing, goes nowhere, and needs a hand while awake.
+         */
+        Illness: {
+            /** Child */
+            child: string;
+            /** When */
+            when: components["schemas"]["Window"][];
+        };
+        /**
          * Job
          * @description One search for a plan of one week.
          */
@@ -2126,6 +2146,38 @@ export interface components {
              * @default []
              */
             days: components["schemas"]["Day"][];
+        };
+        /**
+         * NapChange
+         * @description A nap that was, or will be, otherwise than usual on one day.
+         */
+        NapChangeInput: {
+            /** Child */
+            child: string;
+            day: components["schemas"]["Day"];
+            /**
+             * Usual Start
+             * @example 09:15
+             */
+            usual_start: string;
+            /** Start */
+            start?: string | null;
+        };
+        /**
+         * NapChange
+         * @description A nap that was, or will be, otherwise than usual on one day.
+         */
+        NapChange: {
+            /** Child */
+            child: string;
+            day: components["schemas"]["Day"];
+            /**
+             * Usual Start
+             * @example 09:15
+             */
+            usual_start: string;
+            /** Start */
+            start: string | null;
         };
         /**
          * Need
@@ -3168,6 +3220,16 @@ export interface components {
              */
             visitors: components["schemas"]["VisitorInput"][];
             /**
+             * Ill
+             * @default []
+             */
+            ill: components["schemas"]["IllnessInput"][];
+            /**
+             * Naps
+             * @default []
+             */
+            naps: components["schemas"]["NapChangeInput"][];
+            /**
              * Sky
              * @default []
              */
@@ -3254,6 +3316,16 @@ export interface components {
              * @default []
              */
             visitors: components["schemas"]["Visitor"][];
+            /**
+             * Ill
+             * @default []
+             */
+            ill: components["schemas"]["Illness"][];
+            /**
+             * Naps
+             * @default []
+             */
+            naps: components["schemas"]["NapChange"][];
             /**
              * Sky
              * @default []
@@ -3672,6 +3744,8 @@ export type HoursInput = components['schemas']['HoursInput'];
 export type Hours = components['schemas']['Hours'];
 export type HouseholdInput = components['schemas']['HouseholdInput'];
 export type Household = components['schemas']['Household'];
+export type IllnessInput = components['schemas']['IllnessInput'];
+export type Illness = components['schemas']['Illness'];
 export type Job = components['schemas']['Job'];
 export type JobState = components['schemas']['JobState'];
 export type Kind = components['schemas']['Kind'];
@@ -3687,6 +3761,8 @@ export type Mess = components['schemas']['Mess'];
 export type Moment = components['schemas']['Moment'];
 export type NapInput = components['schemas']['NapInput'];
 export type Nap = components['schemas']['Nap'];
+export type NapChangeInput = components['schemas']['NapChangeInput'];
+export type NapChange = components['schemas']['NapChange'];
 export type NeedInput = components['schemas']['NeedInput'];
 export type Need = components['schemas']['Need'];
 export type PartInput = components['schemas']['PartInput'];

@@ -46,8 +46,8 @@ export const words = {
   cleanup: (count: number) => `${minutes(count)} to clear`,
   sitting: (name: string, index: number, of: number) => `${name} · ${index} of ${of}`,
   with: (names: readonly string[]) => `with ${listOf(names)}`,
-  minder: (adult: string, children: readonly string[]) =>
-    children.length ? `${adult} has ${listOf(children)}` : `${adult} minds the others`,
+  minder: (adult: string, awake: readonly string[], asleep: readonly string[]) =>
+    awake.length ? `${adult} has ${listOf(awake)}` : `${adult} listens for ${listOf(asleep)}`,
   along: (names: readonly string[]) => `${listOf(names)} ${names.length > 1 ? "come" : "comes"} along`,
   whileAsleep: (names: readonly string[]) => `while ${listOf(names)} ${names.length > 1 ? "sleep" : "sleeps"}`,
   overLabel: "Laid over it",
@@ -113,7 +113,7 @@ export const words = {
   leftOverTitle: "Left over",
   heldOver: "Held over",
   letGo: "Let go",
-  until: (text: string) => `still makes sense until ${text}`,
+  until: (text: string) => `Still makes sense ${text}`,
   freedBy: (text: string) => `Would come back with: ${text}`,
   allFits: "Every wish found its place.",
   goes: (title: string, count: number) => (count > 1 ? `${title} (${count} times)` : title),
@@ -124,7 +124,7 @@ export const words = {
   sureWithin: (percent: string) => `Within ${percent} of the best there can be`,
   sureWithinWhy: (proved: readonly string[]) =>
     proved.length ? `Proved best for ${listOf(proved)}; the rest may still be a little better.` : "A longer search may still find a better one.",
-  sureOpen: "It fits. How near the best, nobody has proved yet.",
+  sureOpen: "It fits. How near the best is not known yet.",
   tier: { promises: "promises", staples: "staples", changes: "fewest changes", worth: "the extras", rhythm: "rhythm" } as Record<string, string>,
   soughtFor: (seconds: number) => `Found in ${seconds < 1 ? "under a second" : `${Math.round(seconds)} s`}.`,
   stopped: "The search was ended by hand.",

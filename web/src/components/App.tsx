@@ -55,11 +55,11 @@ function WeekPage() {
       <Messages />
       {hasPlan ? <Glance room={room} day={store.day.value} hand={store.hand.value} /> : null}
       <main id="day" tabIndex={-1}>
-        {hasPlan ? <Day key={store.day.value} picture={picture} loom={room.loom} />
-          : <NoPlan view={view} isMaking={store.isMaking.value} make={make} />}
+        {hasPlan ? null : <NoPlan view={view} isMaking={store.isMaking.value} make={make} />}
+        <Day key={store.day.value} picture={picture} loom={room.loom} isPlanned={hasPlan} />
       </main>
       {hasPlan ? <Beside /> : null}
-      {hasPlan ? <Band days={store.band.value} strands={room.loom.strands.length} shown={store.day.value} today={store.today.value} pick={store.pickDay} /> : null}
+      <Band days={store.band.value} strands={room.loom.strands.length} shown={store.day.value} today={store.today.value} pick={store.pickDay} />
     </>
   );
 }

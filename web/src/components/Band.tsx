@@ -38,7 +38,8 @@ function DayButton({ one, strands, isShown, isToday, pick }: DayButtonProps) {
   return (
     <button type="button" class="band-day" tabIndex={isShown ? 0 : -1} aria-current={isShown ? "true" : undefined}
       onClick={() => { pick(one.day); }}>
-      <span class="band-name">{DAY_NAMES[one.day].slice(0, 3)}<span class="unseen">{DAY_NAMES[one.day].slice(3)}</span></span>
+      <span class="unseen">{DAY_NAMES[one.day]}</span>
+      <span class="band-name" aria-hidden="true">{DAY_NAMES[one.day].slice(0, 3)}</span>
       <span class="band-date">{one.date.getUTCDate()}</span>
       {isToday ? <span class="band-today">{words.bandToday}</span> : null}
       <span class="beads" aria-hidden="true">{one.beads.map((bead) => <BeadView key={bead.id} bead={bead} strands={strands} />)}</span>

@@ -42,7 +42,7 @@ function Row({ item, loom }: { item: Placed; loom: Loom }) {
 }
 
 function BlockHead({ block }: { block: Block }) {
-  if (block.kind === "between") return null;
+  if (block.title === "") return null;
   return (
     <header class="block-head">
       {block.kind === "meal" ? <Sign name="bowl" /> : null}
@@ -53,13 +53,13 @@ function BlockHead({ block }: { block: Block }) {
   );
 }
 
-function BlockView({ block, loom }: { block: Block; loom: Loom }) {
+function BlockView({ block, loom, isPlanned = true }: { block: Block; loom: Loom; isPlanned?: boolean }) {
   return (
     <section class={`block block-${block.kind}`}>
       <BlockHead block={block} />
       {block.items.length > 0
         ? <ol class="rows">{block.items.map((item) => <Row key={item.id} item={item} loom={loom} />)}</ol>
-        : block.kind === "stretch" ? <p class="open">{words.openStretch}</p> : null}
+        : block.kind === "stretch" && isPlanned ? <p class="open">{words.openStretch}</p> : null}
     </section>
   );
 }
@@ -88,7 +88,7 @@ function Threads({ loom }: { loom: Loom }) {
   );
 }
 
-export function Day({ picture, loom }: { picture: DayPicture; loom: Loom }) {
+export function Day({ picture, loom, isPlanned }: { picture: DayPicture; loom: Loom; isPlanned: boolean }) {
   return (
     <div class="day" style={{ "--columns": columnsOf(loom), "--rail-count": loom.columns }}>
       <Heads loom={loom} />
@@ -100,8 +100,8 @@ export function Day({ picture, loom }: { picture: DayPicture; loom: Loom }) {
             {picture.earlier.map((block) => <BlockView key={block.id} block={block} loom={loom} />)}
           </details>
         ) : null}
-        {picture.isEmpty ? <p class="open">{words.nothingPlaced}</p> : null}
-        {picture.blocks.map((block) => <BlockView key={block.id} block={block} loom={loom} />)}
+        {picture.isEmpty && isPlanned ? <p class="open">{words.nothingPlaced}</p> : null}
+        {picture.blocks.map((block) => <BlockView key={block.id} block={block} loom={loom} isPlanned={isPlanned} />)}
       </div>
     </div>
   );

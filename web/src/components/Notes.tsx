@@ -83,7 +83,7 @@ function LeftList({ title, lines }: { title: string; lines: LeftLine[] }) {
       <ul>
         {lines.map((line) => (
           <li key={line.id}>
-            <b>{line.title}</b> <span>{line.sentence}</span>
+            {line.titles.map((title) => <b key={title}>{title}</b>)} <span>{line.sentence}</span>
             {line.freedBy ? <span class="freed">{line.freedBy}</span> : null}
             {line.until ? <span class="quiet">{line.until}</span> : null}
           </li>

@@ -47,15 +47,11 @@ function clockMatters(room: Room, booking: Booking): boolean {
   return around.some((wait) => wait?.most_min != null && wait.most_min - wait.least_min <= 120);
 }
 
-function loudText(room: Room, booking: Booking, adult: Span): string {
-  const start = clockOf(minutesOf(booking.start));
-  if (room.names.isAway(booking.place)) return words.outBy(clockOf(leaveAt(booking, adult)));
-  return clockMatters(room, booking) ? start : "";
-}
-
-/** Laying out happens before the shoes go on. */
-function leaveAt(booking: Booking, adult: Span): number {
-  return adult.start + booking.setup_min;
+function loudText(room: Room, booking: Booking): string {
+  const start = minutesOf(booking.start);
+  const travel = room.names.travel(booking.place);
+  if (travel > 0) return words.outBy(clockOf(start - travel));
+  return clockMatters(room, booking) ? clockOf(start) : "";
 }
 
 /** The children whose usual sleep covers all of a span. */
@@ -71,8 +67,8 @@ function minderText(room: Room, booking: Booking): string {
   const away = new Set([...booking.attends.map((one) => one.child), ...booking.along]);
   const start = minutesOf(booking.start);
   const asleep = asleepDuring(room.view, booking.day, { start, end: start + booking.minutes });
-  const others = room.view.household.children.filter((child) => !away.has(child.id) && !asleep.includes(child.name));
-  return words.minder(room.names.person(booking.minder), others.map((child) => child.name));
+  const others = room.view.household.children.filter((child) => !away.has(child.id)).map((child) => child.name);
+  return words.minder(room.names.person(booking.minder), others.filter((name) => !asleep.includes(name)), others);
 }
 
 function factsOf(room: Room, booking: Booking, span: Span): string[] {
@@ -112,7 +108,7 @@ export function cardOf(room: Room, booking: Booking): Card {
     title: activity?.title ?? booking.activity,
     sitting: sittingText(room, booking, sitting),
     clock: clockOf(start),
-    loud: loudText(room, booking, adultSpan),
+    loud: loudText(room, booking),
     minutes: booking.minutes,
     place: names.place(booking.place),
     mess: sitting?.mess ?? 0,

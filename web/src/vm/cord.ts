@@ -12,7 +12,8 @@ const SET_GOING = 1;
 const SET_GOING_MIN = 5;
 
 /** When one booking takes the hands: throughout, at the start, or only to lay out and clear. */
-export function handsTaken(booking: Booking, adult: Span): Span[] {
+export function handsTaken(booking: Booking, adult: Span, isAway: boolean): Span[] {
+  if (isAway) return [adult];
   const help = booking.attends.length ? Math.max(...booking.attends.map((one) => one.help)) : DIPS_IN;
   if (help >= DIPS_IN) return [adult];
   const start = minutesOf(booking.start);
@@ -28,10 +29,14 @@ function adultSpan(view: WeekView, booking: Booking): Span {
     : { start: minutesOf(booking.start), end: minutesOf(booking.start) + booking.minutes };
 }
 
+function isAway(view: WeekView, booking: Booking): boolean {
+  return view.household.places.some((place) => place.id === booking.place && place.travel_min > 0);
+}
+
 function takenByBookings(view: WeekView, lead: string, day: Day): Span[] {
   return (view.stored?.plan.bookings ?? [])
     .filter((one) => one.day === day && (one.helpers.includes(lead) || one.minder === lead))
-    .flatMap((one) => one.minder === lead ? [adultSpan(view, one)] : handsTaken(one, adultSpan(view, one)));
+    .flatMap((one) => one.minder === lead ? [adultSpan(view, one)] : handsTaken(one, adultSpan(view, one), isAway(view, one)));
 }
 
 function takenByFixed(view: WeekView, lead: string, day: Day): Span[] {
@@ -60,18 +65,20 @@ function asleepFor(view: WeekView, day: Day, gap: Span): string[] {
   })).map((child) => child.name);
 }
 
+const roundDown = (minutes: number): number => minutes - (minutes % 5);
+
 /** Free minutes of the lead adult inside one stretch of the day. */
 export function gapItems(view: WeekView, loom: Loom, day: Day, stretch: Span): Item[] {
   const lead = loom.lead.id;
   const here = onHand(view, lead, day);
-  if (!here.some((span) => overlap(span, stretch) > 0)) return [];
+  if (!view.stored || !here.some((span) => overlap(span, stretch) > 0)) return [];
   const away = gapsIn({ start: 0, end: 24 * 60 }, here);
   const taken = [...takenByBookings(view, lead, day), ...takenByFixed(view, lead, day), ...settling(view, day), ...away];
   return gapsIn(stretch, taken).filter((gap) => gap.end - gap.start >= LEAST_GAP_MIN).map((gap): Item => {
     const asleep = asleepFor(view, day, gap);
     return {
       kind: "gap", id: `gap-${clockOf(gap.start)}`, span: gap, column: "cord",
-      gap: { id: clockOf(gap.start), minutes: gap.end - gap.start, note: asleep.length ? words.whileAsleep(asleep) : "" },
+      gap: { id: clockOf(gap.start), minutes: roundDown(gap.end - gap.start), note: asleep.length ? words.whileAsleep(asleep) : "" },
     };
   });
 }

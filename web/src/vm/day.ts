@@ -1,6 +1,6 @@
 /** One day as blocks: named stretches, meals between them, and what lies outside both. */
 import type { Day, FixedPoint } from "../model";
-import { clockOf, minutesOf, type Span } from "../time";
+import { clockOf, gapsIn, minutesOf, type Span } from "../time";
 import { words } from "../words";
 import { cardOf, type Room } from "./cards";
 import { gapItems } from "./cord";
@@ -35,20 +35,27 @@ function framesOf(room: Room, day: Day): Frame[] {
     span: { start: minutesOf(one.start), end: minutesOf(one.end) },
   }));
   const meals = mealsOn(room.view, day).map((meal) => mealFrame(room, meal));
-  return [...stretches, ...meals].sort((a, b) => a.span.start - b.span.start);
+  return [...stretches.flatMap((stretch) => around(stretch, meals)), ...meals].sort((a, b) => a.span.start - b.span.start);
+}
+
+/** A stretch in which meals lie goes on after each of them, without its name said again. */
+function around(stretch: Frame, meals: readonly Frame[]): Frame[] {
+  return gapsIn(stretch.span, meals.map((meal) => meal.span)).map((span, index) => (index === 0
+    ? { ...stretch, span }
+    : { ...stretch, id: `${stretch.id}-${index}`, title: "", clock: "", span }));
 }
 
 /** Where the day stands now, in minutes; null when another day is shown. */
 export type Clockhand = number | null;
 
-function bookingItems(room: Room, day: Day): { frame: string | null; item: Item }[] {
+function bookingItems(room: Room, day: Day): { meal: string | null; item: Item }[] {
   return (room.view.stored?.plan.bookings ?? [])
     .filter((one) => one.day === day && one.alongside === null)
     .map((one) => {
       const card = cardOf(room, one);
       const column = columnOf(room.loom, one);
       return {
-        frame: one.meal ?? one.stretch,
+        meal: one.meal,
         item: { kind: column === "cord" ? "step" : "card", id: one.id, span: card.span, column, card } as Item,
       };
     });
@@ -69,8 +76,8 @@ function itemsByFrame(room: Room, day: Day, frames: Frame[]): Map<Frame, Item[]>
     const into = frame ?? looseFrame(item);
     found.set(into, [...(found.get(into) ?? []), item]);
   };
-  for (const { frame, item } of bookingItems(room, day)) {
-    put(frames.find((one) => one.id === frame) ?? frameAt(frames, item.span.start), item);
+  for (const { meal, item } of bookingItems(room, day)) {
+    put(frames.find((one) => one.id === meal) ?? frameAt(frames, item.span.start), item);
   }
   const rest = [...fixedItems(room.view, room.loom, day), ...napItems(room.view, room.loom, day)];
   for (const item of rest) put(frameAt(frames, item.span.start), item);
@@ -98,9 +105,9 @@ export function dayPicture(room: Room, day: Day, hand: Clockhand): DayPicture {
   const framed = [...itemsByFrame(room, day, framesOf(room, day))].sort(([a], [b]) => a.span.start - b.span.start);
   const past = framed.map(([frame, items]) => blockOf(frame, items.filter((item) => isOver(item.span.end, hand)), hand));
   const ahead = framed.map(([frame, items]) => blockOf(frame, items.filter((item) => !isOver(item.span.end, hand)), hand));
-  const earlier = past.filter((block) => block.items.length > 0 || isOver(block.span.end, hand));
+  const earlier = past.filter((block) => block.items.length > 0 || (block.title !== "" && isOver(block.span.end, hand)));
   return {
-    blocks: markNext(ahead.filter((block) => !isOver(block.span.end, hand) || block.items.length > 0)),
+    blocks: markNext(ahead.filter((block) => block.items.length > 0 || (block.title !== "" && !isOver(block.span.end, hand)))),
     earlier,
     earlierCount: earlier.flatMap((block) => block.items).filter((item) => item.kind === "card").length,
     isToday: hand !== null,

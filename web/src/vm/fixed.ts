@@ -17,6 +17,9 @@ export function leavesHome(point: FixedPoint): boolean {
   return point.travel_before_min > 0 || point.out_the_door_min > 0;
 }
 
+/** When the door closes behind those who go; getting dressed comes before it. */
+const leaving = (point: FixedPoint): number => minutesOf(point.start) - point.travel_before_min;
+
 function fixedLine(point: FixedPoint): FixedLine {
   const leaves = leavesHome(point);
   const start = minutesOf(point.start);
@@ -25,7 +28,7 @@ function fixedLine(point: FixedPoint): FixedLine {
     id: point.id,
     title: point.title,
     leaves,
-    loud: leaves ? words.outBy(clockOf(start - point.travel_before_min)) : "",
+    loud: leaves ? words.outBy(clockOf(leaving(point))) : "",
     quiet: begins,
     note: point.travel_after_min > 0 ? words.backAbout(clockOf(takenSpan(point).end)) : "",
   };
@@ -42,7 +45,8 @@ export function fixedItems(view: WeekView, loom: Loom, day: Day): Item[] {
   return view.fixed_points
     .filter((point) => point.kind !== "meal" && happensOn(point.days, day))
     .map((point) => ({
-      kind: "fixed", id: `fixed-${point.id}`, span: takenSpan(point), column: fixedColumn(loom, point), fixed: fixedLine(point),
+      kind: "fixed", id: `fixed-${point.id}`, span: { start: leaving(point), end: takenSpan(point).end },
+      column: fixedColumn(loom, point), fixed: fixedLine(point),
     }));
 }
 

@@ -17,7 +17,8 @@ export interface Names {
   material: (id: string) => string;
   area: (id: string) => string;
   child: (id: string) => Child | undefined;
-  isAway: (place: string) => boolean;
+  /** Minutes one way; 0 at home. */
+  travel: (place: string) => number;
 }
 
 const byId = <T extends { id: string }>(items: readonly T[]) => new Map(items.map((item) => [item.id, item]));
@@ -44,6 +45,6 @@ export function namesOf(view: WeekView): Names {
     material: nameIn(household.materials),
     area: nameIn(household.areas),
     child: (id) => children.get(id),
-    isAway: (id) => (places.get(id)?.travel_min ?? 0) > 0,
+    travel: (id) => places.get(id)?.travel_min ?? 0,
   };
 }

@@ -39,7 +39,7 @@ export interface BuyGroup {
 
 export interface LeftLine {
   id: string;
-  title: string;
+  titles: string[];
   until: string;
   sentence: string;
   freedBy: string;
@@ -144,19 +144,23 @@ export function buyGroups(room: Room): BuyGroup[] {
   }));
 }
 
-/** Goes of one wish with the same reason are told once. */
+/** Goes of one wish are told once, and wishes with the same reason together. */
 export function leftLines(room: Room, fate: LeftOver["fate"]): LeftLine[] {
-  const left = (plan(room)?.left_over ?? []).filter((one) => one.fate === fate);
   const groups = new Map<string, LeftOver[]>();
-  for (const one of left) {
-    const key = `${one.wish}|${one.reason.sentence}`;
+  for (const one of (plan(room)?.left_over ?? []).filter((left) => left.fate === fate)) {
+    const key = `${one.reason.sentence}|${one.reason.freed_by}|${one.until}`;
     groups.set(key, [...(groups.get(key) ?? []), one]);
   }
-  return [...groups].flatMap(([key, [first, ...more]]) => first ? [{
-    id: key, title: words.goes(first.title, 1 + more.length),
+  return [...groups].flatMap(([key, group]) => (group[0] ? [leftLine(key, group, group[0])] : []));
+}
+
+function leftLine(key: string, group: readonly LeftOver[], first: LeftOver): LeftLine {
+  const titles = [...new Set(group.map((one) => one.title))];
+  return {
+    id: key,
+    titles: titles.map((title) => words.goes(title, group.filter((one) => one.title === title).length)),
     until: first.until ? words.until(first.until) : "",
     sentence: first.reason.sentence,
     freedBy: first.reason.freed_by ? words.freedBy(first.reason.freed_by) : "",
-  }] : []);
+  };
 }
-

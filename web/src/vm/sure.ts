@@ -20,6 +20,9 @@ export function percentText(gap: number): string {
   return percent > 0 && percent < 1 ? "1 %" : `${Math.ceil(percent - 1e-9)} %`;
 }
 
+/** Beyond this a percentage says no more than that a longer search is worth it. */
+const FAR = 0.5;
+
 const tierName = (tier: string): string => words.tier[tier] ?? tier;
 
 export function sureOf(tiers: readonly TierResult[]): Sure {
@@ -28,7 +31,8 @@ export function sureOf(tiers: readonly TierResult[]): Sure {
   if (open.length === 0) return { isProved: true, headline: words.sureProved, why: words.sureProvedWhy };
   const worst = Math.max(...open.map((tier) => gapOf(tier.value, tier.bound)));
   const proved = tiers.filter((tier) => tier.proved).map((tier) => tierName(tier.name));
-  return { isProved: false, headline: words.sureWithin(percentText(worst)), why: words.sureWithinWhy(proved) };
+  const headline = worst > FAR ? words.sureOpen : words.sureWithin(percentText(worst));
+  return { isProved: false, headline, why: words.sureWithinWhy(proved) };
 }
 
 export interface MakingText {
@@ -45,7 +49,7 @@ export function makingText(progress: Progress | null): MakingText {
   if (bookings > 0) facts.unshift(words.makingBookings(bookings));
   if (value == null) return { headline: words.makingFirst, facts, nearness: null };
   const gap = bound == null ? null : gapOf(value, bound);
-  if (gap !== null) facts.unshift(gap === 0 ? words.makingBest : words.makingGap(percentText(gap)));
+  if (gap !== null && gap <= FAR) facts.unshift(gap === 0 ? words.makingBest : words.makingGap(percentText(gap)));
   return { headline: words.makingTier(tierName(tier)), facts, nearness: gap === null ? null : 1 - gap };
 }
 

@@ -1,0 +1,39 @@
+"""A real ``lapful serve`` in a process of its own."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+_ADDRESS = re.compile(r"http://[\w.:]+/")
+
+
+@contextmanager
+def serving(folder: Path) -> Iterator[str]:
+    """The address of a server on a data folder, for as long as the block runs."""
+    command = [sys.executable, "-u", "-m", "service", "serve", "--data", str(folder), "--port", "0"]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    with subprocess.Popen(
+        command, cwd=ROOT, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+    ) as server:
+        try:
+            yield _address(server)
+        finally:
+            server.terminate()
+            server.communicate(timeout=20)
+
+
+def _address(server: subprocess.Popen[str]) -> str:
+    assert server.stdout is not None
+    said = []
+    for line in server.stdout:
+        said.append(line)
+        if found := _ADDRESS.search(line):
+            return found.group()
+    raise AssertionError(f"the server ended before it said where it listens: {''.join(said)}")

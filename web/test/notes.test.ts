@@ -1,0 +1,89 @@
+import { describe, expect, it } from "vitest";
+import type { TierResult } from "../src/model";
+import { bandOf, openingDay } from "../src/vm/band";
+import { buyGroups, eveningNotes, fetchNote, leftLines, waitLines } from "../src/vm/notes";
+import { gapOf, makingText, percentText, sureOf } from "../src/vm/sure";
+import { roomOf, view } from "./shown";
+
+const room = roomOf();
+const tier = (name: string, value: number, bound: number, proved = value === bound): TierResult => ({ name, value, bound, proved });
+
+describe("notes", () => {
+  it("follows one thing through its waits of the day", () => {
+    const bowl = waitLines(room, "tuesday").find((line) => line.title === "Paper-pulp frog bowl");
+    expect(bowl).toMatchObject({ how: "Drying", where: "drying tray on the refrigerator", when: "wanted 9:40, then Thursday 14:45" });
+  });
+
+  it("forgets what was dry the day before", () => {
+    expect(waitLines(room, "tuesday").some((line) => line.title.startsWith("Wax"))).toBe(false);
+  });
+
+  it("shows Monday the evening before the week as well", () => {
+    expect(eveningNotes(room, "monday").map((note) => [note.evening, note.used, note.of])).toEqual([["sunday_before", 15, 25], ["monday", 13, 20]]);
+    expect(eveningNotes(room, "friday")).toHaveLength(1);
+  });
+
+  it("fetches for the first thing ahead that needs something", () => {
+    expect(fetchNote(room, "thursday", null)?.things).toEqual(["Bread flour", "Dried yeast"]);
+    expect(fetchNote(room, "thursday", 12 * 60)?.things).toEqual(["Paper-pulp frog bowl: from the drying tray on the refrigerator", "Green paint"]);
+    expect(fetchNote(room, "sunday", null)).toBeNull();
+  });
+
+  it("groups the shopping by shop", () => {
+    expect(buyGroups(room).map((group) => [group.when, group.lines.length])).toEqual([["Before the week; the list closes Friday 20:00", 3]]);
+  });
+
+  it("tells each fate with its reason and what would free it", () => {
+    expect(leftLines(room, "held_over").map((line) => line.titles)).toEqual([["Six legs, four legs, no legs: card sort"], ["Stick-puppet pond story"]]);
+    expect(leftLines(room, "held_over")[0]?.freedBy).toBe("Would come back with: 20 more minutes on Wednesday evening");
+    expect(leftLines(room, "let_go")[0]?.freedBy).toBe("");
+  });
+
+  it("counts goes of one wish with one reason once", () => {
+    const [first] = view.stored?.plan.left_over ?? [];
+    if (!view.stored || !first) throw new Error("the shown week has nothing left over");
+    const twice = { ...view, stored: { ...view.stored, plan: { ...view.stored.plan, left_over: [first, { ...first, go: 1 }] } } };
+    expect(leftLines(roomOf(twice), "held_over")[0]?.titles).toEqual([`${first.title} (2 times)`]);
+  });
+});
+
+describe("the band", () => {
+  it("has one bead for each booking", () => {
+    const beads = bandOf(view, room.names, room.loom).flatMap((day) => day.beads);
+    expect(beads).toHaveLength(view.stored?.plan.bookings.length ?? -1);
+    expect(beads.find((bead) => bead.id === "rolls.1.3")?.marks).toEqual([]);
+    expect(beads.find((bead) => bead.id === "tub.1.1")?.rows).toEqual([1]);
+  });
+
+  it("opens on today, else on the first day with something on it", () => {
+    expect(openingDay(view, "thursday")).toBe("thursday");
+    expect(openingDay(view, null)).toBe("monday");
+  });
+});
+
+describe("how sure", () => {
+  it("says proved best only when every tier is proved", () => {
+    expect(sureOf([tier("promises", 0, 0), tier("worth", 5, 5)]).isProved).toBe(true);
+    expect(sureOf([tier("promises", 0, 0), tier("worth", 5, 5, false)]).isProved).toBe(false);
+    expect(sureOf([]).isProved).toBe(false);
+  });
+
+  it("never rounds a gap down", () => {
+    expect(percentText(0.0401)).toBe("5 %");
+    expect(percentText(0.001)).toBe("1 %");
+    expect(percentText(0.04)).toBe("4 %");
+    expect(gapOf(0, 0)).toBe(0);
+    expect(gapOf(4, 0)).toBe(1);
+  });
+
+  it("claims no percentage when little is known", () => {
+    expect(sureOf([tier("worth", 100, 3)]).headline).not.toMatch(/%/);
+  });
+
+  it("speaks plainly while it searches", () => {
+    expect(makingText(null).headline).toBe("Reading the week and its wishes");
+    const text = makingText({ tier: "worth", value: 100, bound: 90, seconds: 3.4, bookings: 12 });
+    expect(text.facts).toEqual(["at most 10 % from the best there can be", "12 things placed", "3 s"]);
+    expect(text.nearness).toBeCloseTo(0.9);
+  });
+});

@@ -1,0 +1,90 @@
+import { beforeEach, describe, expect, it, vi } from "vitest";
+import * as api from "../src/api";
+import type { Job } from "../src/model";
+import { view } from "./shown";
+
+vi.mock("../src/api", async (original) => ({
+  ...(await original<typeof api>()),
+  getWeeks: vi.fn(), getView: vi.fn(), startSolve: vi.fn(), cancelJob: vi.fn(), getJob: vi.fn(), followJob: vi.fn(),
+}));
+
+const summary = (id: string, monday: string) => ({ id, monday, theme: null, wishes: 1, has_plan: true });
+const job = (id: string, state: Job["state"] = "running"): Job => ({
+  id, week: view.week.id, state, reason: "", settings: { seconds: 15, seed: 1, workers: 2 },
+  progress: null, plan_id: null, created_at: "2027-02-01T00:00:00Z", ended_at: null,
+});
+
+async function fresh() {
+  vi.resetModules();
+  vi.stubGlobal("window", { setTimeout: vi.fn() });
+  const store = await import("../src/store");
+  vi.mocked(api.getWeeks).mockResolvedValue([summary(view.week.id, view.monday)]);
+  vi.mocked(api.getView).mockResolvedValue(view);
+  await store.load();
+  return store;
+}
+
+describe("the store", () => {
+  beforeEach(() => { vi.resetAllMocks(); });
+
+  it("opens the week of today, else the next, else the last", async () => {
+    const { openingWeek } = await fresh();
+    const known = [summary("2027-W06", "2027-02-08"), summary("2027-W05", "2027-02-01")];
+    expect(openingWeek(known, "2027-02-10")).toBe("2027-W06");
+    expect(openingWeek(known, "2026-12-01")).toBe("2027-W05");
+    expect(openingWeek(known, "2027-06-01")).toBe("2027-W06");
+    expect(openingWeek([], "2027-06-01")).toBeNull();
+  });
+
+  it("listens to the newest job only", async () => {
+    const store = await fresh();
+    const listeners = new Map<string, (changed: Job) => void>();
+    const stop = vi.fn();
+    vi.mocked(api.followJob).mockImplementation((id, changed) => { listeners.set(id, changed); return stop; });
+    vi.mocked(api.startSolve).mockResolvedValueOnce(job("old")).mockResolvedValueOnce(job("new"));
+    await store.makeWeek();
+    await store.makeWeek();
+    expect(stop).toHaveBeenCalledOnce();
+    listeners.get("old")?.(job("old", "cancelled"));
+    expect(store.job.value?.id).toBe("new");
+    expect(store.notice.value).toBeNull();
+    listeners.get("new")?.(job("new", "cancelled"));
+    expect(store.isMaking.value).toBe(false);
+    expect(store.notice.value?.text).toMatch(/Stopped/);
+  });
+
+  it("drops the answer for a week that is no longer wanted", async () => {
+    const store = await fresh();
+    let answer: (late: typeof view) => void = () => undefined;
+    vi.mocked(api.getView).mockReturnValueOnce(new Promise((resolve) => { answer = resolve; }));
+    const late = store.pickWeek("2027-W06");
+    vi.mocked(api.getView).mockResolvedValueOnce(view);
+    await store.pickWeek(view.week.id);
+    answer({ ...view, week: { ...view.week, id: "2027-W06" } });
+    await late;
+    expect(store.view.value?.week.id).toBe(view.week.id);
+  });
+
+  it("keeps the week and says since when, while nobody answers", async () => {
+    const store = await fresh();
+    vi.mocked(api.getWeeks).mockRejectedValue(new api.Trouble("gone", null));
+    await store.load();
+    expect(store.view.value?.week.id).toBe(view.week.id);
+    expect(store.unreachable.value?.shownFrom).toMatch(/^\d+:\d\d$/);
+  });
+
+  it("tells a refusal in the service's words", async () => {
+    const store = await fresh();
+    vi.mocked(api.startSolve).mockRejectedValue(new api.Trouble("there is no adult at home", 422));
+    await store.makeWeek();
+    expect(store.notice.value?.text).toContain("there is no adult at home");
+    expect(store.unreachable.value).toBeNull();
+  });
+
+  it("knows a house that is not set up from one that is silent", async () => {
+    const store = await fresh();
+    vi.mocked(api.getWeeks).mockRejectedValue(new api.Trouble("no household", 404));
+    await store.load();
+    expect(store.phase.value).toBe("nothing");
+  });
+});
