@@ -28,7 +28,7 @@ class PageHook(BuildHookInterface[Any]):
 
     def _build(self) -> None:
         if not self._has_npm():
-            raise RuntimeError("the page is not built and there is no npm; install node 20 with npm, then build again")
+            raise RuntimeError("the page is not built and there is no npm; install node 20 with npm first")
         web = Path(self.root) / "web"
         for step in (["ci", "--no-audit", "--no-fund"], ["run", "build"]):
             subprocess.run(["npm", *step], cwd=web, check=True)

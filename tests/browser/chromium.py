@@ -8,6 +8,7 @@ import shutil
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 FLAGS = (
     "--no-sandbox",
+    "--no-zygote",
     "--disable-gpu",
     "--disable-quic",
     "--no-first-run",

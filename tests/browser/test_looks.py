@@ -96,7 +96,8 @@ def test_the_readmes_picture(opened: Open, pond_site: str) -> None:
 def test_read_from_a_metre_away_and_hit_with_a_wet_thumb(opened_shown: Open) -> None:
     page = opened_shown(size="tablet")
     go_to(page, "Tuesday")
-    titles = page.locator(".card h3").evaluate_all("all => all.map(one => parseFloat(getComputedStyle(one).fontSize))")
+    size = "all => all.map(one => parseFloat(getComputedStyle(one).fontSize))"
+    titles = page.locator(".card h3").evaluate_all(size)
     assert titles
     assert min(titles) >= LEAST_TITLE_PX
     targets = page.locator("button, summary, select, .glance a")

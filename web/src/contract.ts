@@ -3,382 +3,10 @@
  * Do not make direct changes to the file.
  */
 
-export interface paths {
-    "/api/health": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Health
-         * @description Whether the server is well.
-         */
-        get: operations["get_health_api_health_get"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/document": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Document
-         * @description Everything as one household file, the form that the command reads.
-         */
-        get: operations["get_document_api_document_get"];
-        /**
-         * Put Document
-         * @description Replace household, activities and weeks by those of a household file.
-         */
-        put: operations["put_document_api_document_put"];
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/household": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Household
-         * @description Who lives here, what the house offers, what it can bear.
-         */
-        get: operations["get_household_api_household_get"];
-        /**
-         * Put Household
-         * @description Replace the household; it must still fit the activities and weeks.
-         */
-        put: operations["put_household_api_household_put"];
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/activities": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Activities
-         * @description All activities that are known.
-         */
-        get: operations["get_activities_api_activities_get"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/weeks": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Weeks
-         * @description All weeks, in short.
-         */
-        get: operations["get_weeks_api_weeks_get"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/weeks/{week}": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Week
-         * @description One week: what is fixed and what is wished.
-         */
-        get: operations["get_week_api_weeks__week__get"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/weeks/{week}/wishes": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        /**
-         * Put Wishes
-         * @description Replace the wishes of a week.
-         */
-        put: operations["put_wishes_api_weeks__week__wishes_put"];
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/weeks/{week}/plan": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Plan
-         * @description The latest plan of a week.
-         */
-        get: operations["get_plan_api_weeks__week__plan_get"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/weeks/{week}/view": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get View
-         * @description All that the page needs to show a week, in one answer.
-         */
-        get: operations["get_view_api_weeks__week__view_get"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/weeks/{week}/solve": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /**
-         * Post Solve
-         * @description Start a search for a plan; one that is under way for this week is cancelled.
-         */
-        post: operations["post_solve_api_weeks__week__solve_post"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/jobs/{job}": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Job
-         * @description Where a job stands.
-         */
-        get: operations["get_job_api_jobs__job__get"];
-        put?: never;
-        post?: never;
-        /**
-         * Delete Job
-         * @description Cancel a job; one that is over stays as it ended.
-         */
-        delete: operations["delete_job_api_jobs__job__delete"];
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/jobs/{job}/events": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Job Events
-         * @description Server-sent events named ``job``: the whole job now and at each change, until it is over.
-         */
-        get: operations["get_job_events_api_jobs__job__events_get"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/problems/{name}": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Get Problem
-         * @description What a kind of problem means, in words (RFC 9457: the type's own address).
-         */
-        get: operations["get_problem_api_problems__name__get"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-}
+export type paths = Record<string, never>;
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
-        /**
-         * Activity
-         * @description Something worth doing, as the catalogue knows it.
-         */
-        ActivityInput: {
-            /** Id */
-            id: string;
-            /** Title */
-            title: string;
-            kind: components["schemas"]["Kind"];
-            /** Theme */
-            theme?: string | null;
-            /**
-             * Areas
-             * @default []
-             */
-            areas: string[];
-            /** Versions */
-            versions: components["schemas"]["VersionInput"][];
-            /** Sittings */
-            sittings: components["schemas"]["SittingInput"][];
-            /**
-             * Waits
-             * @default []
-             */
-            waits: components["schemas"]["WaitInput"][];
-            /**
-             * Prep
-             * @default []
-             */
-            prep: components["schemas"]["PrepTaskInput"][];
-            lighter?: components["schemas"]["LighterInput"] | null;
-            /** @default same */
-            together: components["schemas"]["Together"];
-            /** @default free */
-            focus: components["schemas"]["Focus"];
-            alongside?: components["schemas"]["Alongside"] | null;
-            /**
-             * Energy
-             * @default 2
-             */
-            energy: number;
-            /**
-             * Noise
-             * @default 1
-             */
-            noise: number;
-            /**
-             * Nap Ok
-             * @default true
-             */
-            nap_ok: boolean;
-            /**
-             * Tired Ok
-             * @default false
-             */
-            tired_ok: boolean;
-            /** @default any */
-            weather: components["schemas"]["Weather"];
-            /**
-             * Adults Needed
-             * @default 1
-             */
-            adults_needed: number;
-            /**
-             * Cost
-             * @default 0
-             */
-            cost: number;
-            /**
-             * Hazards
-             * @default []
-             */
-            hazards: components["schemas"]["Hazard"][];
-            /**
-             * Allergens
-             * @default []
-             */
-            allergens: components["schemas"]["Allergen"][];
-            /**
-             * Caution
-             * @default
-             */
-            caution: string;
-            /** Needs First */
-            needs_first?: string | null;
-            /** Book */
-            book?: string | null;
-            /**
-             * Least Gap Days
-             * @default 0
-             */
-            least_gap_days: number;
-            /**
-             * Resources
-             * @default []
-             */
-            resources: components["schemas"]["ResourceInput"][];
-        };
         /**
          * Activity
          * @description Something worth doing, as the catalogue knows it.
@@ -482,56 +110,6 @@ export interface components {
          * Adult
          * @description A grown-up who is here for some of the week.
          */
-        AdultInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /**
-             * Leads
-             * @default true
-             */
-            leads: boolean;
-            /**
-             * Hours
-             * @default []
-             */
-            hours: components["schemas"]["HoursInput"][];
-            /**
-             * May Lift
-             * @default true
-             */
-            may_lift: boolean;
-            /**
-             * Minds Water
-             * @default true
-             */
-            minds_water: boolean;
-            /**
-             * Speaks
-             * @default []
-             */
-            speaks: string[];
-            /**
-             * Low Hours
-             * @default []
-             */
-            low_hours: components["schemas"]["WindowInput"][];
-            /**
-             * Wont Do
-             * @default []
-             */
-            wont_do: string[];
-            /**
-             * Allergies
-             * @default []
-             */
-            allergies: components["schemas"]["AllergyInput"][];
-        };
-        /**
-         * Adult
-         * @description A grown-up who is here for some of the week.
-         */
         Adult: {
             /** Id */
             id: string;
@@ -605,15 +183,6 @@ export interface components {
          * Allergy
          * @description One person's allergy or intolerance.
          */
-        AllergyInput: {
-            allergen: components["schemas"]["Allergen"];
-            /** @default avoid */
-            level: components["schemas"]["AllergyLevel"];
-        };
-        /**
-         * Allergy
-         * @description One person's allergy or intolerance.
-         */
         Allergy: {
             allergen: components["schemas"]["Allergen"];
             /** @default avoid */
@@ -631,26 +200,6 @@ export interface components {
          * @enum {string}
          */
         Alongside: "listening" | "busy hands";
-        /**
-         * AreaTarget
-         * @description A learning area of this household and how often a week it wants to see it.
-         */
-        AreaTargetInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /**
-             * Least Times
-             * @default 0
-             */
-            least_times: number;
-            /**
-             * Most Times
-             * @default 99
-             */
-            most_times: number;
-        };
         /**
          * AreaTarget
          * @description A learning area of this household and how often a week it wants to see it.
@@ -700,40 +249,6 @@ export interface components {
          *     Common practice, no source: the published research gives no minutes by age (checks.md B),
          *     so every family sets its own.
          */
-        AttentionInput: {
-            /**
-             * Listening Min
-             * @default 10
-             */
-            listening_min: number;
-            /**
-             * Table Min
-             * @default 12
-             */
-            table_min: number;
-            /**
-             * Hands Min
-             * @default 30
-             */
-            hands_min: number;
-            /**
-             * Break Min
-             * @default 10
-             */
-            break_min: number;
-            /**
-             * Focused Min A Day
-             * @default 60
-             */
-            focused_min_a_day: number;
-        };
-        /**
-         * Attention
-         * @description Longest single go, in minutes, by what it asks; and how focused time adds up over a day.
-         *
-         *     Common practice, no source: the published research gives no minutes by age (checks.md B),
-         *     so every family sets its own.
-         */
         Attention: {
             /**
              * Listening Min
@@ -765,27 +280,6 @@ export interface components {
          * Book
          * @description A picture book. A borrowed one is read before it is due, a reserved one after it arrives.
          */
-        BookInput: {
-            /** Id */
-            id: string;
-            /** Title */
-            title: string;
-            /** @default owned */
-            state: components["schemas"]["BookState"];
-            due?: components["schemas"]["Moment"] | null;
-            arrives?: components["schemas"]["Moment"] | null;
-            /**
-             * Renewals Left
-             * @default 0
-             */
-            renewals_left: number;
-            /** Language */
-            language?: string | null;
-        };
-        /**
-         * Book
-         * @description A picture book. A borrowed one is read before it is due, a reserved one after it arrives.
-         */
         Book: {
             /** Id */
             id: string;
@@ -809,84 +303,6 @@ export interface components {
          * @enum {string}
          */
         BookState: "owned" | "borrowed" | "reserved";
-        /**
-         * Booking
-         * @description A sitting with its place in the week. ``start`` is when the children begin; set-up,
-         *     the way there, the way back and clean-up lie around it (``solver.clock.Span``).
-         */
-        BookingInput: {
-            /** Id */
-            id: string;
-            /** Wish */
-            wish: string;
-            /** Activity */
-            activity: string;
-            /**
-             * Go
-             * @default 0
-             */
-            go: number;
-            /**
-             * Sitting
-             * @default 0
-             */
-            sitting: number;
-            day: components["schemas"]["Day"];
-            /**
-             * Start
-             * @example 09:15
-             */
-            start: string;
-            /** Minutes */
-            minutes: number;
-            /**
-             * Setup Min
-             * @default 0
-             */
-            setup_min: number;
-            /**
-             * Cleanup Min
-             * @default 0
-             */
-            cleanup_min: number;
-            /** Stretch */
-            stretch?: string | null;
-            /**
-             * Attends
-             * @default []
-             */
-            attends: components["schemas"]["Attendance"][];
-            /**
-             * Helpers
-             * @default []
-             */
-            helpers: string[];
-            /** Minder */
-            minder?: string | null;
-            /**
-             * Along
-             * @default []
-             */
-            along: string[];
-            /** Place */
-            place: string;
-            /**
-             * Lighter
-             * @default false
-             */
-            lighter: boolean;
-            /** Alongside */
-            alongside?: string | null;
-            /** Meal */
-            meal?: string | null;
-            /** @default settled */
-            state: components["schemas"]["State"];
-            /**
-             * Cautions
-             * @default []
-             */
-            cautions: components["schemas"]["CautionInput"][];
-        };
         /**
          * Booking
          * @description A sitting with its place in the week. ``start`` is when the children begin; set-up,
@@ -969,19 +385,6 @@ export interface components {
          * Caution
          * @description A warning shown with a booking, and who says so.
          */
-        CautionInput: {
-            /** Text */
-            text: string;
-            /**
-             * Source
-             * @default
-             */
-            source: string;
-        };
-        /**
-         * Caution
-         * @description A warning shown with a booking, and who says so.
-         */
         Caution: {
             /** Text */
             text: string;
@@ -990,103 +393,6 @@ export interface components {
              * @default
              */
             source: string;
-        };
-        /**
-         * Child
-         * @description A child of the house. ``learner`` children take part in sittings; a baby does not.
-         */
-        ChildInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /**
-             * Birth Month
-             * @example 2021-09
-             */
-            birth_month: string;
-            /**
-             * Learner
-             * @default true
-             */
-            learner: boolean;
-            /**
-             * Wake
-             * @default 390
-             * @example 09:15
-             */
-            wake: string;
-            /**
-             * Bed
-             * @default 1140
-             * @example 09:15
-             */
-            bed: string;
-            /**
-             * Naps
-             * @default []
-             */
-            naps: components["schemas"]["NapInput"][];
-            /**
-             * @default {
-             *       "listening_min": 10,
-             *       "table_min": 12,
-             *       "hands_min": 30,
-             *       "break_min": 10,
-             *       "focused_min_a_day": 60
-             *     }
-             */
-            attention: components["schemas"]["AttentionInput"];
-            /**
-             * Alone Min
-             * @default 10
-             */
-            alone_min: number;
-            /**
-             * Mouths Things
-             * @default false
-             */
-            mouths_things: boolean;
-            /**
-             * Crawls
-             * @default false
-             */
-            crawls: boolean;
-            /**
-             * Allergies
-             * @default []
-             */
-            allergies: components["schemas"]["AllergyInput"][];
-            /**
-             * Conditions
-             * @default []
-             */
-            conditions: components["schemas"]["Condition"][];
-            /**
-             * Good Hours
-             * @default []
-             */
-            good_hours: components["schemas"]["WindowInput"][];
-            /**
-             * Low Hours
-             * @default []
-             */
-            low_hours: components["schemas"]["WindowInput"][];
-            /**
-             * Dislikes
-             * @default []
-             */
-            dislikes: string[];
-            /**
-             * Languages
-             * @default []
-             */
-            languages: string[];
-            /**
-             * Can Do
-             * @default []
-             */
-            can_do: string[];
         };
         /**
          * Child
@@ -1212,40 +518,6 @@ export interface components {
          */
         Day: "monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday";
         /**
-         * Document
-         * @description A household file. ``problem`` picks the week to solve.
-         */
-        DocumentInput: {
-            /**
-             * Format
-             * @default lapful/1
-             * @constant
-             */
-            format: "lapful/1";
-            household: components["schemas"]["HouseholdInput"];
-            /** Activities */
-            activities: components["schemas"]["ActivityInput"][];
-            /** Weeks */
-            weeks: components["schemas"]["WeekInput"][];
-        };
-        /**
-         * Document
-         * @description A household file. ``problem`` picks the week to solve.
-         */
-        Document: {
-            /**
-             * Format
-             * @default lapful/1
-             * @constant
-             */
-            format: "lapful/1";
-            household: components["schemas"]["Household"];
-            /** Activities */
-            activities: components["schemas"]["Activity"][];
-            /** Weeks */
-            weeks: components["schemas"]["Week"][];
-        };
-        /**
          * Duty
          * @description What an adult can be asked for during some hours.
          * @enum {string}
@@ -1264,90 +536,21 @@ export interface components {
          */
         Fate: "held_over" | "let_go";
         /**
+         * Fault
+         * @description One thing wrong: where, and what to do about it.
+         */
+        Fault: {
+            /** Path */
+            path: string;
+            /** Message */
+            message: string;
+        };
+        /**
          * FixedKind
          * @description What makes the time fixed.
          * @enum {string}
          */
         FixedKind: "meal" | "class" | "appointment" | "outing" | "shift" | "visit" | "rest" | "lost";
-        /**
-         * FixedPoint
-         * @description Something that has its time already. Children and adults named in it are taken.
-         */
-        FixedPointInput: {
-            /** Id */
-            id: string;
-            /** Title */
-            title: string;
-            kind: components["schemas"]["FixedKind"];
-            /**
-             * Days
-             * @default []
-             */
-            days: components["schemas"]["Day"][];
-            /**
-             * Start
-             * @example 09:15
-             */
-            start: string;
-            /**
-             * End
-             * @example 09:15
-             */
-            end: string;
-            /**
-             * Children
-             * @default []
-             */
-            children: string[];
-            /**
-             * Adults
-             * @default []
-             */
-            adults: string[];
-            /**
-             * Travel Before Min
-             * @default 0
-             */
-            travel_before_min: number;
-            /**
-             * Travel After Min
-             * @default 0
-             */
-            travel_after_min: number;
-            /**
-             * Out The Door Min
-             * @default 0
-             */
-            out_the_door_min: number;
-            /**
-             * Adult Before Min
-             * @default 0
-             */
-            adult_before_min: number;
-            /** Place */
-            place?: string | null;
-            meal?: components["schemas"]["Meal"] | null;
-            /**
-             * Outdoors
-             * @default false
-             */
-            outdoors: boolean;
-            /**
-             * Visitors Come
-             * @default false
-             */
-            visitors_come: boolean;
-            /**
-             * Breakable
-             * @default false
-             */
-            breakable: boolean;
-            /**
-             * Start Spread Min
-             * @default 0
-             */
-            start_spread_min: number;
-        };
         /**
          * FixedPoint
          * @description Something that has its time already. Children and adults named in it are taken.
@@ -1440,40 +643,11 @@ export interface components {
          */
         Hazard: "small part" | "small ball" | "dry grain" | "balloon" | "magnet" | "button cell" | "water beads" | "water" | "open water" | "hot" | "glass" | "long string" | "sharp" | "raw flour" | "raw kidney beans" | "salt" | "wet hands" | "soil" | "amphibian" | "sealed mould" | "choking food" | "chronic-hazard art material" | "borax" | "plastic film" | "floor mess" | "slippery" | "pollen" | "candle" | "traffic" | "glitter";
         /**
-         * Health
-         * @description Whether the server is well.
-         */
-        Health: {
-            /** Ok */
-            ok: boolean;
-            /** Version */
-            version: string;
-            /** Page Built */
-            page_built: boolean;
-            /** Has Household */
-            has_household: boolean;
-        };
-        /**
          * Help
          * @description How much of an adult a child needs at an activity.
          * @enum {integer}
          */
         Help: 0 | 1 | 2 | 3 | 4;
-        /**
-         * Holder
-         * @description Where a piece waits: tray, peg line, windowsill, oven, freezer shelf.
-         */
-        HolderInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /**
-             * Capacity
-             * @default 1
-             */
-            capacity: number;
-        };
         /**
          * Holder
          * @description Where a piece waits: tray, peg line, windowsill, oven, freezer shelf.
@@ -1488,29 +662,6 @@ export interface components {
              * @default 1
              */
             capacity: number;
-        };
-        /**
-         * Hours
-         * @description Hours of an adult at home. Outside all of them the adult is away.
-         */
-        HoursInput: {
-            /**
-             * Days
-             * @default []
-             */
-            days: components["schemas"]["Day"][];
-            /**
-             * Start
-             * @example 09:15
-             */
-            start: string;
-            /**
-             * End
-             * @example 09:15
-             */
-            end: string;
-            /** @default on_hand */
-            duty: components["schemas"]["Duty"];
         };
         /**
          * Hours
@@ -1534,72 +685,6 @@ export interface components {
             end: string;
             /** @default on_hand */
             duty: components["schemas"]["Duty"];
-        };
-        /**
-         * Household
-         * @description Who lives here, what the house offers, what it can bear.
-         */
-        HouseholdInput: {
-            /** Name */
-            name: string;
-            /**
-             * Time Zone
-             * @default UTC
-             */
-            time_zone: string;
-            /** Children */
-            children: components["schemas"]["ChildInput"][];
-            /** Adults */
-            adults: components["schemas"]["AdultInput"][];
-            /** Places */
-            places: components["schemas"]["PlaceInput"][];
-            /**
-             * Materials
-             * @default []
-             */
-            materials: components["schemas"]["MaterialInput"][];
-            /**
-             * Holders
-             * @default []
-             */
-            holders: components["schemas"]["HolderInput"][];
-            /**
-             * Books
-             * @default []
-             */
-            books: components["schemas"]["BookInput"][];
-            /** Stretches */
-            stretches: components["schemas"]["StretchInput"][];
-            /**
-             * Fixed Points
-             * @default []
-             */
-            fixed_points: components["schemas"]["FixedPointInput"][];
-            /**
-             * @default {
-             *       "mess_sum_a_day": 5,
-             *       "big_mess_a_day": 1,
-             *       "mess_sum_a_week": 25,
-             *       "mess_hours": [],
-             *       "table_clear_before_meal_min": 30,
-             *       "mess_clear_before_leaving_min": 15,
-             *       "prep": [],
-             *       "money_a_week": 20,
-             *       "theme_things_a_day": 2,
-             *       "screen_min_a_day": 30,
-             *       "free_share": 0.2,
-             *       "change_min": 5,
-             *       "wash_min": 5,
-             *       "out_the_door_min": 15,
-             *       "outdoor_times_a_day": 2
-             *     }
-             */
-            limits: components["schemas"]["LimitsInput"];
-            /**
-             * Areas
-             * @default []
-             */
-            areas: components["schemas"]["AreaTargetInput"][];
         };
         /**
          * Household
@@ -1666,16 +751,6 @@ export interface components {
              * @default []
              */
             areas: components["schemas"]["AreaTarget"][];
-        };
-        /**
-         * Illness
-         * @description A child who stays in: takes part in nothing, goes nowhere, and needs a hand while awake.
-         */
-        IllnessInput: {
-            /** Child */
-            child: string;
-            /** When */
-            when: components["schemas"]["WindowInput"][];
         };
         /**
          * Illness
@@ -1759,100 +834,10 @@ export interface components {
          * Lighter
          * @description The same thing made easier: one sitting without prep or waits, instead of all of them.
          */
-        LighterInput: {
-            /** Does */
-            does: string;
-            sitting: components["schemas"]["SittingInput"];
-        };
-        /**
-         * Lighter
-         * @description The same thing made easier: one sitting without prep or waits, instead of all of them.
-         */
         Lighter: {
             /** Does */
             does: string;
             sitting: components["schemas"]["Sitting"];
-        };
-        /**
-         * Limits
-         * @description What this household can bear. Figures without a source are common practice.
-         */
-        LimitsInput: {
-            /**
-             * Mess Sum A Day
-             * @default 5
-             */
-            mess_sum_a_day: number;
-            /**
-             * Big Mess A Day
-             * @default 1
-             */
-            big_mess_a_day: number;
-            /**
-             * Mess Sum A Week
-             * @default 25
-             */
-            mess_sum_a_week: number;
-            /**
-             * Mess Hours
-             * @default []
-             */
-            mess_hours: components["schemas"]["WindowInput"][];
-            /**
-             * Table Clear Before Meal Min
-             * @default 30
-             */
-            table_clear_before_meal_min: number;
-            /**
-             * Mess Clear Before Leaving Min
-             * @default 15
-             */
-            mess_clear_before_leaving_min: number;
-            /**
-             * Prep
-             * @default []
-             */
-            prep: components["schemas"]["PrepEveningInput"][];
-            /**
-             * Money A Week
-             * @default 20
-             */
-            money_a_week: number;
-            /**
-             * Theme Things A Day
-             * @default 2
-             */
-            theme_things_a_day: number;
-            /**
-             * Screen Min A Day
-             * @default 30
-             */
-            screen_min_a_day: number;
-            /**
-             * Free Share
-             * @default 0.2
-             */
-            free_share: number;
-            /**
-             * Change Min
-             * @default 5
-             */
-            change_min: number;
-            /**
-             * Wash Min
-             * @default 5
-             */
-            wash_min: number;
-            /**
-             * Out The Door Min
-             * @default 15
-             */
-            out_the_door_min: number;
-            /**
-             * Outdoor Times A Day
-             * @default 2
-             */
-            outdoor_times_a_day: number;
         };
         /**
          * Limits
@@ -1939,51 +924,6 @@ export interface components {
          * Material
          * @description A tool (used and put back) or a supply (used up).
          */
-        MaterialInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /**
-             * Reusable
-             * @default true
-             */
-            reusable: boolean;
-            /**
-             * Count
-             * @default 1
-             */
-            count: number;
-            /**
-             * Unit
-             * @default piece
-             */
-            unit: string;
-            /**
-             * Arrivals
-             * @default []
-             */
-            arrivals: components["schemas"]["Arrival"][];
-            /**
-             * Buyable
-             * @default false
-             */
-            buyable: boolean;
-            /**
-             * Price
-             * @default 0
-             */
-            price: number;
-            /**
-             * Substitutes
-             * @default []
-             */
-            substitutes: string[];
-        };
-        /**
-         * Material
-         * @description A tool (used and put back) or a supply (used up).
-         */
         Material: {
             /** Id */
             id: string;
@@ -2054,55 +994,6 @@ export interface components {
          * @description One usual sleep in the day. The plan uses usual start and length; the spreads and
          *     ``days_of_seven`` say how far it can be trusted.
          */
-        NapInput: {
-            /**
-             * Start
-             * @example 09:15
-             */
-            start: string;
-            /** Length Min */
-            length_min: number;
-            /**
-             * Start Spread Min
-             * @default 20
-             */
-            start_spread_min: number;
-            /**
-             * Length Spread Min
-             * @default 20
-             */
-            length_spread_min: number;
-            /**
-             * Days Of Seven
-             * @default 7
-             */
-            days_of_seven: number;
-            /**
-             * Quiet Min
-             * @default 45
-             */
-            quiet_min: number;
-            /**
-             * Settle Min
-             * @default 5
-             */
-            settle_min: number;
-            /**
-             * On The Go
-             * @default false
-             */
-            on_the_go: boolean;
-            /**
-             * Days
-             * @default []
-             */
-            days: components["schemas"]["Day"][];
-        };
-        /**
-         * Nap
-         * @description One usual sleep in the day. The plan uses usual start and length; the spreads and
-         *     ``days_of_seven`` say how far it can be trusted.
-         */
         Nap: {
             /**
              * Start
@@ -2151,22 +1042,6 @@ export interface components {
          * NapChange
          * @description A nap that was, or will be, otherwise than usual on one day.
          */
-        NapChangeInput: {
-            /** Child */
-            child: string;
-            day: components["schemas"]["Day"];
-            /**
-             * Usual Start
-             * @example 09:15
-             */
-            usual_start: string;
-            /** Start */
-            start?: string | null;
-        };
-        /**
-         * NapChange
-         * @description A nap that was, or will be, otherwise than usual on one day.
-         */
         NapChange: {
             /** Child */
             child: string;
@@ -2178,24 +1053,6 @@ export interface components {
             usual_start: string;
             /** Start */
             start: string | null;
-        };
-        /**
-         * Need
-         * @description So much of one material.
-         */
-        NeedInput: {
-            /** Material */
-            material: string;
-            /**
-             * Count
-             * @default 1
-             */
-            count: number;
-            /**
-             * Each Child
-             * @default false
-             */
-            each_child: boolean;
         };
         /**
          * Need
@@ -2219,66 +1076,11 @@ export interface components {
          * Part
          * @description What one version does in one sitting: minutes, and how much of an adult it takes.
          */
-        PartInput: {
-            /** Minutes */
-            minutes: number;
-            /** @default 1 */
-            help: components["schemas"]["Help"];
-        };
-        /**
-         * Part
-         * @description What one version does in one sitting: minutes, and how much of an adult it takes.
-         */
         Part: {
             /** Minutes */
             minutes: number;
             /** @default 1 */
             help: components["schemas"]["Help"];
-        };
-        /**
-         * Place
-         * @description Somewhere a sitting happens.
-         */
-        PlaceInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /**
-             * Sittings At Once
-             * @default 1
-             */
-            sittings_at_once: number;
-            /**
-             * Meals Here
-             * @default false
-             */
-            meals_here: boolean;
-            /**
-             * Outdoors
-             * @default false
-             */
-            outdoors: boolean;
-            /**
-             * Apart
-             * @default false
-             */
-            apart: boolean;
-            /**
-             * Travel Min
-             * @default 0
-             */
-            travel_min: number;
-            /**
-             * Out Of Earshot
-             * @default false
-             */
-            out_of_earshot: boolean;
-            /**
-             * Closed
-             * @default []
-             */
-            closed: components["schemas"]["WindowInput"][];
         };
         /**
          * Place
@@ -2418,20 +1220,6 @@ export interface components {
          * PrepEvening
          * @description Minutes that can be found on one evening once the children are in bed.
          */
-        PrepEveningInput: {
-            evening: components["schemas"]["Evening"];
-            /** Minutes */
-            minutes: number;
-            /**
-             * Quiet
-             * @default true
-             */
-            quiet: boolean;
-        };
-        /**
-         * PrepEvening
-         * @description Minutes that can be found on one evening once the children are in bed.
-         */
         PrepEvening: {
             evening: components["schemas"]["Evening"];
             /** Minutes */
@@ -2441,47 +1229,6 @@ export interface components {
              * @default true
              */
             quiet: boolean;
-        };
-        /**
-         * PrepTask
-         * @description Something made ready on an evening before the first sitting.
-         */
-        PrepTaskInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /** Minutes */
-            minutes: number;
-            /**
-             * Lead Min
-             * @default 0
-             */
-            lead_min: number;
-            /**
-             * Keeps Days
-             * @default 365
-             */
-            keeps_days: number;
-            /**
-             * Noisy
-             * @default false
-             */
-            noisy: boolean;
-            /** Batch */
-            batch?: string | null;
-            /**
-             * Warm Up Min
-             * @default 0
-             */
-            warm_up_min: number;
-            /** Holder */
-            holder?: string | null;
-            /**
-             * Units
-             * @default 1
-             */
-            units: number;
         };
         /**
          * PrepTask
@@ -2523,6 +1270,31 @@ export interface components {
              * @default 1
              */
             units: number;
+        };
+        /**
+         * Problem
+         * @description A problem as RFC 9457 writes it, with the faults that caused it.
+         */
+        Problem: {
+            /**
+             * Type
+             * @default about:blank
+             */
+            type: string;
+            /** Title */
+            title: string;
+            /** Status */
+            status: number;
+            /**
+             * Detail
+             * @default
+             */
+            detail: string;
+            /**
+             * Faults
+             * @default []
+             */
+            faults: components["schemas"]["Fault"][];
         };
         /**
          * Progress
@@ -2598,24 +1370,6 @@ export interface components {
          * Resource
          * @description A link, a printable or a recipe that belongs to the activity.
          */
-        ResourceInput: {
-            /** Name */
-            name: string;
-            /**
-             * Address
-             * @default
-             */
-            address: string;
-            /**
-             * Text
-             * @default
-             */
-            text: string;
-        };
-        /**
-         * Resource
-         * @description A link, a printable or a recipe that belongs to the activity.
-         */
         Resource: {
             /** Name */
             name: string;
@@ -2634,23 +1388,6 @@ export interface components {
          * Shop
          * @description When bought things are in the house. ``before_week`` is the shop before Monday.
          */
-        ShopInput: {
-            /**
-             * Before Week
-             * @default false
-             */
-            before_week: boolean;
-            at?: components["schemas"]["Moment"] | null;
-            /**
-             * Closes
-             * @default
-             */
-            closes: string;
-        };
-        /**
-         * Shop
-         * @description When bought things are in the house. ``before_week`` is the shop before Monday.
-         */
         Shop: {
             /**
              * Before Week
@@ -2663,55 +1400,6 @@ export interface components {
              * @default
              */
             closes: string;
-        };
-        /**
-         * Sitting
-         * @description One go at an activity. Without ``parts`` it is an adult's step (put the rolls in the oven).
-         */
-        SittingInput: {
-            /** Name */
-            name: string;
-            /**
-             * Parts
-             * @default {}
-             */
-            parts: {
-                [key: string]: components["schemas"]["PartInput"];
-            };
-            /**
-             * Adult Min
-             * @default 0
-             */
-            adult_min: number;
-            /** @default 2 */
-            adult_help: components["schemas"]["Help"];
-            /**
-             * Setup Min
-             * @default 0
-             */
-            setup_min: number;
-            /**
-             * Cleanup Min
-             * @default 0
-             */
-            cleanup_min: number;
-            /** @default 0 */
-            mess: components["schemas"]["Mess"];
-            /**
-             * Places
-             * @default []
-             */
-            places: string[];
-            /**
-             * Needs
-             * @default []
-             */
-            needs: components["schemas"]["NeedInput"][];
-            /**
-             * Meals
-             * @default []
-             */
-            meals: components["schemas"]["Meal"][];
         };
         /**
          * Sitting
@@ -2761,57 +1449,6 @@ export interface components {
              * @default []
              */
             meals: components["schemas"]["Meal"][];
-        };
-        /**
-         * Sky
-         * @description A forecast for some hours. Hours without a forecast count as dry, calm and mild.
-         */
-        SkyInput: {
-            /**
-             * Days
-             * @default []
-             */
-            days: components["schemas"]["Day"][];
-            /**
-             * Start
-             * @example 09:15
-             */
-            start: string;
-            /**
-             * End
-             * @example 09:15
-             */
-            end: string;
-            /**
-             * Wet
-             * @default false
-             */
-            wet: boolean;
-            /**
-             * Windy
-             * @default false
-             */
-            windy: boolean;
-            /**
-             * Icy
-             * @default false
-             */
-            icy: boolean;
-            /**
-             * Stormy
-             * @default false
-             */
-            stormy: boolean;
-            /**
-             * Too Hot
-             * @default false
-             */
-            too_hot: boolean;
-            /**
-             * Too Cold
-             * @default false
-             */
-            too_cold: boolean;
         };
         /**
          * Sky
@@ -2868,27 +1505,6 @@ export interface components {
          * SolveSettings
          * @description How to search.
          */
-        SolveSettingsInput: {
-            /**
-             * Seconds
-             * @default 15
-             */
-            seconds: number;
-            /**
-             * Seed
-             * @default 1
-             */
-            seed: number;
-            /**
-             * Workers
-             * @default 2
-             */
-            workers: number;
-        };
-        /**
-         * SolveSettings
-         * @description How to search.
-         */
         SolveSettings: {
             /**
              * Seconds
@@ -2927,36 +1543,6 @@ export interface components {
             /** Is Current */
             is_current: boolean;
             plan: components["schemas"]["Plan"];
-        };
-        /**
-         * Stretch
-         * @description A piece of the day with a name.
-         */
-        StretchInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /**
-             * Start
-             * @example 09:15
-             */
-            start: string;
-            /**
-             * End
-             * @example 09:15
-             */
-            end: string;
-            /**
-             * Usual Kinds
-             * @default []
-             */
-            usual_kinds: components["schemas"]["Kind"][];
-            /**
-             * Comfortable
-             * @default 3
-             */
-            comfortable: number;
         };
         /**
          * Stretch
@@ -3012,23 +1598,6 @@ export interface components {
          * Version
          * @description How one age does it. Sittings give its minutes and help under this id.
          */
-        VersionInput: {
-            /** Id */
-            id: string;
-            /** Age From Months */
-            age_from_months: number;
-            /** Age To Months */
-            age_to_months: number;
-            /**
-             * Does
-             * @default
-             */
-            does: string;
-        };
-        /**
-         * Version
-         * @description How one age does it. Sittings give its minutes and help under this id.
-         */
         Version: {
             /** Id */
             id: string;
@@ -3041,35 +1610,6 @@ export interface components {
              * @default
              */
             does: string;
-        };
-        /**
-         * Visitor
-         * @description Somebody else's child or grown-up who is here for a while; counts for safety and allergies.
-         */
-        VisitorInput: {
-            /** Id */
-            id: string;
-            /** Name */
-            name: string;
-            /** Here */
-            here: components["schemas"]["WindowInput"][];
-            /** Birth Month */
-            birth_month?: string | null;
-            /**
-             * Mouths Things
-             * @default false
-             */
-            mouths_things: boolean;
-            /**
-             * Allergies
-             * @default []
-             */
-            allergies: components["schemas"]["AllergyInput"][];
-            /**
-             * Conditions
-             * @default []
-             */
-            conditions: components["schemas"]["Condition"][];
         };
         /**
          * Visitor
@@ -3099,29 +1639,6 @@ export interface components {
              * @default []
              */
             conditions: components["schemas"]["Condition"][];
-        };
-        /**
-         * Wait
-         * @description From the end of a sitting to the start of the next: at least, and perhaps at most.
-         *
-         *     A wait after the last sitting only holds its place for ``least_min``.
-         */
-        WaitInput: {
-            kind: components["schemas"]["WaitKind"];
-            /**
-             * Least Min
-             * @default 0
-             */
-            least_min: number;
-            /** Most Min */
-            most_min?: number | null;
-            /** Holder */
-            holder?: string | null;
-            /**
-             * Units
-             * @default 1
-             */
-            units: number;
         };
         /**
          * Wait
@@ -3179,103 +1696,6 @@ export interface components {
          * @enum {string}
          */
         Weather: "any" | "dry" | "wet wanted" | "wind wanted" | "not icy";
-        /**
-         * Week
-         * @description Seven days, with what is fixed and what is wished.
-         */
-        WeekInput: {
-            /**
-             * Id
-             * @example 2027-W05
-             */
-            id: string;
-            /** Theme */
-            theme?: string | null;
-            /**
-             * Teaching Days
-             * @default [
-             *       "monday",
-             *       "tuesday",
-             *       "wednesday",
-             *       "thursday",
-             *       "friday"
-             *     ]
-             */
-            teaching_days: components["schemas"]["Day"][];
-            /**
-             * Hours
-             * @default {}
-             */
-            hours: {
-                [key: string]: components["schemas"]["HoursInput"][];
-            };
-            /**
-             * Fixed Points
-             * @default []
-             */
-            fixed_points: components["schemas"]["FixedPointInput"][];
-            /**
-             * Visitors
-             * @default []
-             */
-            visitors: components["schemas"]["VisitorInput"][];
-            /**
-             * Ill
-             * @default []
-             */
-            ill: components["schemas"]["IllnessInput"][];
-            /**
-             * Naps
-             * @default []
-             */
-            naps: components["schemas"]["NapChangeInput"][];
-            /**
-             * Sky
-             * @default []
-             */
-            sky: components["schemas"]["SkyInput"][];
-            daylight?: components["schemas"]["WindowInput"] | null;
-            /**
-             * Shops
-             * @default [
-             *       {
-             *         "before_week": true,
-             *         "closes": ""
-             *       }
-             *     ]
-             */
-            shops: components["schemas"]["ShopInput"][];
-            /**
-             * Wishes
-             * @default []
-             */
-            wishes: components["schemas"]["WishInput"][];
-            /**
-             * Firm
-             * @default []
-             */
-            firm: components["schemas"]["BookingInput"][];
-            /**
-             * Spare
-             * @default []
-             */
-            spare: string[];
-            now?: components["schemas"]["Moment"] | null;
-            /**
-             * Done Before
-             * @default []
-             */
-            done_before: string[];
-            /**
-             * Times Before
-             * @default {}
-             */
-            times_before: {
-                [key: string]: {
-                    [key: string]: number;
-                };
-            };
-        };
         /**
          * Week
          * @description Seven days, with what is fixed and what is wished.
@@ -3424,27 +1844,6 @@ export interface components {
          * Window
          * @description A piece of the clock on some days; no days named means every day.
          */
-        WindowInput: {
-            /**
-             * Days
-             * @default []
-             */
-            days: components["schemas"]["Day"][];
-            /**
-             * Start
-             * @example 09:15
-             */
-            start: string;
-            /**
-             * End
-             * @example 09:15
-             */
-            end: string;
-        };
-        /**
-         * Window
-         * @description A piece of the clock on some days; no days named means every day.
-         */
         Window: {
             /**
              * Days
@@ -3461,103 +1860,6 @@ export interface components {
              * @example 09:15
              */
             end: string;
-        };
-        /**
-         * Wish
-         * @description An activity wanted this week, ``times`` times; each time is a *go*.
-         */
-        WishInput: {
-            /** Id */
-            id: string;
-            /** Activity */
-            activity: string;
-            /** @default extra */
-            rank: components["schemas"]["Rank"];
-            /**
-             * Worth
-             * @default 5
-             */
-            worth: number;
-            /**
-             * Times
-             * @default 1
-             */
-            times: number;
-            /**
-             * Most A Day
-             * @default 1
-             */
-            most_a_day: number;
-            /**
-             * Least Gap Days
-             * @default 0
-             */
-            least_gap_days: number;
-            /**
-             * Days
-             * @default []
-             */
-            days: components["schemas"]["Day"][];
-            /**
-             * Stretches
-             * @default []
-             */
-            stretches: string[];
-            /**
-             * Hours
-             * @default []
-             */
-            hours: components["schemas"]["WindowInput"][];
-            finish_by?: components["schemas"]["Moment"] | null;
-            /**
-             * Children
-             * @default []
-             */
-            children: string[];
-            /**
-             * Versions
-             * @default {}
-             */
-            versions: {
-                [key: string]: string;
-            };
-            /**
-             * May Split
-             * @default false
-             */
-            may_split: boolean;
-            /**
-             * Lighter Ok
-             * @default false
-             */
-            lighter_ok: boolean;
-            /**
-             * May Carry On
-             * @default false
-             */
-            may_carry_on: boolean;
-            /** Language */
-            language?: string | null;
-            /**
-             * Meals
-             * @default []
-             */
-            meals: components["schemas"]["Meal"][];
-            /**
-             * After
-             * @default []
-             */
-            after: string[];
-            /**
-             * Opens Theme
-             * @default false
-             */
-            opens_theme: boolean;
-            /**
-             * Told
-             * @default false
-             */
-            told: boolean;
         };
         /**
          * Wish
@@ -3656,41 +1958,6 @@ export interface components {
              */
             told: boolean;
         };
-        /**
-         * Problem
-         * @description A problem as RFC 9457 writes it, with the faults that caused it.
-         */
-        Problem: {
-            /**
-             * Type
-             * @default about:blank
-             */
-            type: string;
-            /** Title */
-            title: string;
-            /** Status */
-            status: number;
-            /**
-             * Detail
-             * @default
-             */
-            detail: string;
-            /**
-             * Faults
-             * @default []
-             */
-            faults: components["schemas"]["Fault"][];
-        };
-        /**
-         * Fault
-         * @description One thing wrong: where, and what to do about it.
-         */
-        Fault: {
-            /** Path */
-            path: string;
-            /** Message */
-            message: string;
-        };
     };
     responses: never;
     parameters: never;
@@ -3698,635 +1965,82 @@ export interface components {
     headers: never;
     pathItems: never;
 }
-export type ActivityInput = components['schemas']['ActivityInput'];
 export type Activity = components['schemas']['Activity'];
-export type AdultInput = components['schemas']['AdultInput'];
 export type Adult = components['schemas']['Adult'];
 export type AdultTime = components['schemas']['AdultTime'];
 export type Allergen = components['schemas']['Allergen'];
-export type AllergyInput = components['schemas']['AllergyInput'];
 export type Allergy = components['schemas']['Allergy'];
 export type AllergyLevel = components['schemas']['AllergyLevel'];
 export type Alongside = components['schemas']['Alongside'];
-export type AreaTargetInput = components['schemas']['AreaTargetInput'];
 export type AreaTarget = components['schemas']['AreaTarget'];
 export type Arrival = components['schemas']['Arrival'];
 export type Attendance = components['schemas']['Attendance'];
-export type AttentionInput = components['schemas']['AttentionInput'];
 export type Attention = components['schemas']['Attention'];
-export type BookInput = components['schemas']['BookInput'];
 export type Book = components['schemas']['Book'];
 export type BookState = components['schemas']['BookState'];
-export type BookingInput = components['schemas']['BookingInput'];
 export type Booking = components['schemas']['Booking'];
-export type CautionInput = components['schemas']['CautionInput'];
 export type Caution = components['schemas']['Caution'];
-export type ChildInput = components['schemas']['ChildInput'];
 export type Child = components['schemas']['Child'];
 export type Condition = components['schemas']['Condition'];
 export type Cost = components['schemas']['Cost'];
 export type Day = components['schemas']['Day'];
-export type DocumentInput = components['schemas']['DocumentInput'];
-export type Document = components['schemas']['Document'];
 export type Duty = components['schemas']['Duty'];
 export type Evening = components['schemas']['Evening'];
 export type Fate = components['schemas']['Fate'];
+export type Fault = components['schemas']['Fault'];
 export type FixedKind = components['schemas']['FixedKind'];
-export type FixedPointInput = components['schemas']['FixedPointInput'];
 export type FixedPoint = components['schemas']['FixedPoint'];
 export type Focus = components['schemas']['Focus'];
 export type Hazard = components['schemas']['Hazard'];
-export type Health = components['schemas']['Health'];
 export type Help = components['schemas']['Help'];
-export type HolderInput = components['schemas']['HolderInput'];
 export type Holder = components['schemas']['Holder'];
-export type HoursInput = components['schemas']['HoursInput'];
 export type Hours = components['schemas']['Hours'];
-export type HouseholdInput = components['schemas']['HouseholdInput'];
 export type Household = components['schemas']['Household'];
-export type IllnessInput = components['schemas']['IllnessInput'];
 export type Illness = components['schemas']['Illness'];
 export type Job = components['schemas']['Job'];
 export type JobState = components['schemas']['JobState'];
 export type Kind = components['schemas']['Kind'];
 export type LeftOver = components['schemas']['LeftOver'];
-export type LighterInput = components['schemas']['LighterInput'];
 export type Lighter = components['schemas']['Lighter'];
-export type LimitsInput = components['schemas']['LimitsInput'];
 export type Limits = components['schemas']['Limits'];
-export type MaterialInput = components['schemas']['MaterialInput'];
 export type Material = components['schemas']['Material'];
 export type Meal = components['schemas']['Meal'];
 export type Mess = components['schemas']['Mess'];
 export type Moment = components['schemas']['Moment'];
-export type NapInput = components['schemas']['NapInput'];
 export type Nap = components['schemas']['Nap'];
-export type NapChangeInput = components['schemas']['NapChangeInput'];
 export type NapChange = components['schemas']['NapChange'];
-export type NeedInput = components['schemas']['NeedInput'];
 export type Need = components['schemas']['Need'];
-export type PartInput = components['schemas']['PartInput'];
 export type Part = components['schemas']['Part'];
-export type PlaceInput = components['schemas']['PlaceInput'];
 export type Place = components['schemas']['Place'];
 export type Plan = components['schemas']['Plan'];
 export type PrepBooking = components['schemas']['PrepBooking'];
-export type PrepEveningInput = components['schemas']['PrepEveningInput'];
 export type PrepEvening = components['schemas']['PrepEvening'];
-export type PrepTaskInput = components['schemas']['PrepTaskInput'];
 export type PrepTask = components['schemas']['PrepTask'];
+export type Problem = components['schemas']['Problem'];
 export type Progress = components['schemas']['Progress'];
 export type Purchase = components['schemas']['Purchase'];
 export type Rank = components['schemas']['Rank'];
 export type Reason = components['schemas']['Reason'];
-export type ResourceInput = components['schemas']['ResourceInput'];
 export type Resource = components['schemas']['Resource'];
-export type ShopInput = components['schemas']['ShopInput'];
 export type Shop = components['schemas']['Shop'];
-export type SittingInput = components['schemas']['SittingInput'];
 export type Sitting = components['schemas']['Sitting'];
-export type SkyInput = components['schemas']['SkyInput'];
 export type Sky = components['schemas']['Sky'];
-export type SolveSettingsInput = components['schemas']['SolveSettingsInput'];
 export type SolveSettings = components['schemas']['SolveSettings'];
 export type State = components['schemas']['State'];
 export type StoredPlan = components['schemas']['StoredPlan'];
-export type StretchInput = components['schemas']['StretchInput'];
 export type Stretch = components['schemas']['Stretch'];
 export type TierResult = components['schemas']['TierResult'];
 export type Together = components['schemas']['Together'];
-export type VersionInput = components['schemas']['VersionInput'];
 export type Version = components['schemas']['Version'];
-export type VisitorInput = components['schemas']['VisitorInput'];
 export type Visitor = components['schemas']['Visitor'];
-export type WaitInput = components['schemas']['WaitInput'];
 export type Wait = components['schemas']['Wait'];
 export type WaitKind = components['schemas']['WaitKind'];
 export type Waiting = components['schemas']['Waiting'];
 export type Weather = components['schemas']['Weather'];
-export type WeekInput = components['schemas']['WeekInput'];
 export type Week = components['schemas']['Week'];
 export type WeekSummary = components['schemas']['WeekSummary'];
 export type WeekView = components['schemas']['WeekView'];
-export type WindowInput = components['schemas']['WindowInput'];
 export type Window = components['schemas']['Window'];
-export type WishInput = components['schemas']['WishInput'];
 export type Wish = components['schemas']['Wish'];
-export type Problem = components['schemas']['Problem'];
-export type Fault = components['schemas']['Fault'];
 export type $defs = Record<string, never>;
-export interface operations {
-    get_health_api_health_get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Health"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_document_api_document_get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Document"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    put_document_api_document_put: {
-        parameters: {
-            query?: never;
-            header?: {
-                "if-match"?: string | null;
-            };
-            path?: never;
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["DocumentInput"];
-            };
-        };
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Document"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_household_api_household_get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Household"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    put_household_api_household_put: {
-        parameters: {
-            query?: never;
-            header?: {
-                "if-match"?: string | null;
-            };
-            path?: never;
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["HouseholdInput"];
-            };
-        };
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Household"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_activities_api_activities_get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Activity"][];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_weeks_api_weeks_get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["WeekSummary"][];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_week_api_weeks__week__get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                week: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Week"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    put_wishes_api_weeks__week__wishes_put: {
-        parameters: {
-            query?: never;
-            header?: {
-                "if-match"?: string | null;
-            };
-            path: {
-                week: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["WishInput"][];
-            };
-        };
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Week"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_plan_api_weeks__week__plan_get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                week: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["StoredPlan"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_view_api_weeks__week__view_get: {
-        parameters: {
-            query?: never;
-            header?: {
-                "if-none-match"?: string | null;
-            };
-            path: {
-                week: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["WeekView"];
-                };
-            };
-            /** @description Not changed */
-            304: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content?: never;
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    post_solve_api_weeks__week__solve_post: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                week: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: {
-            content: {
-                "application/json": components["schemas"]["SolveSettingsInput"] | null;
-            };
-        };
-        responses: {
-            /** @description Successful Response */
-            202: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Job"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_job_api_jobs__job__get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                job: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Job"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    delete_job_api_jobs__job__delete: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                job: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["Job"];
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_job_events_api_jobs__job__events_get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                job: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/event-stream": unknown;
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    get_problem_api_problems__name__get: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                name: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description Successful Response */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/plain": unknown;
-                };
-            };
-            /** @description What went wrong, and how to mend it (RFC 9457) */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-}
+export type operations = Record<string, never>;

@@ -27,5 +27,6 @@ export type {
   Week,
   WeekSummary,
   WeekView,
+  Window,
   Wish,
 } from "./contract";

@@ -67,6 +67,7 @@ export const words = {
   outBy: (clock: string) => `Out of the door by ${clock}`,
   begins: (clock: string, end: string) => `${clock} to ${end}`,
   backAbout: (clock: string) => `back about ${clock}`,
+  ill: (name: string, hours: string | null) => `${name} is ill and stays in${hours ? `, ${hours}` : " today"}`,
   sleeps: (name: string) => `${name} sleeps`,
   aboutTo: (start: string, end: string) => `about ${start} to ${end}`,
   spread: (count: number) => `give or take ${count} min`,

@@ -90,6 +90,28 @@ describe("today", () => {
   });
 });
 
+describe("a week with mishaps", () => {
+  const week = {
+    ...view.week,
+    ill: [{ child: "pip", when: [{ days: ["tuesday" as const], start: "00:00", end: "24:00" }] }],
+    naps: [
+      { child: "pip", day: "tuesday" as const, usual_start: "13:00", start: null },
+      { child: "moss", day: "tuesday" as const, usual_start: "09:15", start: "10:00" },
+    ],
+  };
+  const picture = dayPicture(roomOf({ ...view, week }), "tuesday", null);
+
+  it("says who is ill", () => {
+    expect(picture.ill).toEqual(["Pip is ill and stays in today"]);
+    expect(dayPicture(roomOf({ ...view, week }), "wednesday", null).ill).toEqual([]);
+  });
+
+  it("shows naps as they are, not as they usually are", () => {
+    const naps = itemsOf(picture.blocks).filter((item) => item.kind === "nap");
+    expect(naps.map((nap) => [nap.id.split("-")[1], nap.span.start])).toEqual([["moss", 600], ["moss", 780]]);
+  });
+});
+
 describe("a meal inside a stretch", () => {
   it("splits it, so that everything stays in order", () => {
     const snack = { ...view.fixed_points[0], id: "snack", title: "Snack", meal: "snack", start: "15:30", end: "15:45", adult_before_min: 0 };

@@ -17,8 +17,9 @@ const STEPS: Record<string, (index: number) => number> = {
 function BeadView({ bead, strands }: { bead: Bead; strands: number }) {
   const kinds = [bead.promise ? "bead-promise" : "", bead.over ? "bead-over" : "", bead.newStretch ? "bead-apart" : "",
     bead.marks.length > 1 ? "bead-joint" : "", bead.marks.length === 0 ? "bead-step" : ""];
+  const joined = { "--from": Math.min(...bead.rows), "--to": strands - 1 - Math.max(...bead.rows) };
   return (
-    <i class={`bead ${kinds.filter(Boolean).join(" ")}`}>
+    <i style={bead.marks.length > 1 ? joined : {}} class={`bead ${kinds.filter(Boolean).join(" ")}`}>
       {Array.from({ length: strands }, (_, index) => (
         <i key={index} class="bead-seat">{bead.rows.includes(index) ? <Mark mark={bead.marks[bead.rows.indexOf(index)] ?? 0} /> : null}</i>
       ))}

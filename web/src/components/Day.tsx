@@ -92,6 +92,7 @@ export function Day({ picture, loom, isPlanned }: { picture: DayPicture; loom: L
   return (
     <div class="day" style={{ "--columns": columnsOf(loom), "--rail-count": loom.columns }}>
       <Heads loom={loom} />
+      {picture.ill.map((line) => <p key={line} class="ill">{line}</p>)}
       <div class="weave">
         <Threads loom={loom} />
         {picture.earlierCount > 0 ? (

@@ -29,7 +29,7 @@ export function Sleep({ nap }: { nap: NapLine }) {
 }
 
 export function Gap({ gap, isBeside }: { gap: GapLine; isBeside: boolean }) {
-  return <p class={`gap ${isBeside ? "gap-beside" : ""}`}><b>{words.free(gap.minutes)}</b> {gap.note ? <span>{gap.note}</span> : null}</p>;
+  return <p class={`gap ${isBeside ? "gap-beside" : ""}`}><b>{words.free(gap.minutes)}</b> {gap.note && !isBeside ? <span>{gap.note}</span> : null}</p>;
 }
 
 export function Step({ card, loom }: { card: Card; loom: Loom }) {

@@ -4,7 +4,7 @@ import type { Card, Loom, PartLine } from "../vm/types";
 /** From a child's part over to the cord, past any strand that lies between. */
 export function Arm({ part, loom }: { part: PartLine; loom: Loom }) {
   const hops = Math.abs(part.strand.column - loom.cordColumn) - 1;
-  return <span class={`arm arm-${part.help} arm-${part.strand.side}`} style={{ "--hops": hops }} aria-hidden="true" />;
+  return <span class={`arm arm-${part.help} arm-${part.strand.side} ${hops > 0 ? "arm-over" : ""}`} style={{ "--hops": hops }} aria-hidden="true" />;
 }
 
 /** The cord while these hands are taken. */

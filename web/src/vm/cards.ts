@@ -2,6 +2,7 @@
 import type { Booking, Sitting, Waiting, WeekView } from "../model";
 import { clockOf, dayIndex, minutesOf, weekMinutes, type Span } from "../time";
 import { DAY_NAMES, upperFirst, words } from "../words";
+import { napsOn } from "./fixed";
 import type { Names } from "./names";
 import type { Card, Loom, PartLine } from "./types";
 
@@ -56,9 +57,9 @@ function loudText(room: Room, booking: Booking): string {
 
 /** The children whose usual sleep covers all of a span. */
 export function asleepDuring(view: WeekView, day: Booking["day"], span: Span): string[] {
-  return view.household.children.filter((child) => child.naps.some((nap) => {
+  return view.household.children.filter((child) => napsOn(view, child, day).some((nap) => {
     const start = minutesOf(nap.start);
-    return (nap.days.length === 0 || nap.days.includes(day)) && start <= span.start && span.end <= start + nap.length_min;
+    return start <= span.start && span.end <= start + nap.length_min;
   })).map((child) => child.name);
 }
 

@@ -2,7 +2,7 @@
 import type { Booking, Day, WeekView } from "../model";
 import { clockOf, gapsIn, minutesOf, overlap, type Span } from "../time";
 import { words } from "../words";
-import { happensOn, takenSpan } from "./fixed";
+import { happensOn, napsOn, takenSpan } from "./fixed";
 import type { Item, Loom } from "./types";
 
 /** A shorter gap is a breath, not free minutes. */
@@ -46,8 +46,7 @@ function takenByFixed(view: WeekView, lead: string, day: Day): Span[] {
 }
 
 function settling(view: WeekView, day: Day): Span[] {
-  return view.household.children.flatMap((child) => child.naps
-    .filter((nap) => happensOn(nap.days, day))
+  return view.household.children.flatMap((child) => napsOn(view, child, day)
     .map((nap) => ({ start: minutesOf(nap.start), end: minutesOf(nap.start) + nap.settle_min })));
 }
 
@@ -59,9 +58,9 @@ function onHand(view: WeekView, lead: string, day: Day): Span[] {
 }
 
 function asleepFor(view: WeekView, day: Day, gap: Span): string[] {
-  return view.household.children.filter((child) => child.naps.some((nap) => {
+  return view.household.children.filter((child) => napsOn(view, child, day).some((nap) => {
     const start = minutesOf(nap.start);
-    return happensOn(nap.days, day) && overlap(gap, { start, end: start + nap.length_min }) > (gap.end - gap.start) / 2;
+    return overlap(gap, { start, end: start + nap.length_min }) > (gap.end - gap.start) / 2;
   })).map((child) => child.name);
 }
 

@@ -4,7 +4,7 @@ import { clockOf, gapsIn, minutesOf, type Span } from "../time";
 import { words } from "../words";
 import { cardOf, type Room } from "./cards";
 import { gapItems } from "./cord";
-import { fixedItems, mealsOn, napItems } from "./fixed";
+import { fixedItems, illLines, mealsOn, napItems } from "./fixed";
 import { columnOf } from "./loom";
 import { layRows } from "./rows";
 import type { Block, DayPicture, Item, Placed } from "./types";
@@ -110,6 +110,7 @@ export function dayPicture(room: Room, day: Day, hand: Clockhand): DayPicture {
     blocks: markNext(ahead.filter((block) => block.items.length > 0 || (block.title !== "" && !isOver(block.span.end, hand)))),
     earlier,
     earlierCount: earlier.flatMap((block) => block.items).filter((item) => item.kind === "card").length,
+    ill: illLines(room.view, day),
     isToday: hand !== null,
     isEmpty: !framed.some(([, items]) => items.some((item) => item.kind === "card")),
   };

@@ -1,8 +1,10 @@
 /** Fixed points and naps of one day. */
-import type { Day, FixedPoint, Nap, WeekView } from "../model";
+import type { Child, Day, FixedPoint, Nap, WeekView, Window } from "../model";
 import { clockOf, minutesOf, type Span } from "../time";
 import { words } from "../words";
 import type { FixedLine, Item, Loom, NapLine } from "./types";
+
+const WHOLE_DAY_MIN = 12 * 60;
 
 export const happensOn = (days: readonly Day[], day: Day): boolean => days.length === 0 || days.includes(day);
 
@@ -64,11 +66,29 @@ function napLine(id: string, name: string, nap: Nap): NapLine {
   };
 }
 
+/** Who is ill on this day, and for how long. */
+export function illLines(view: WeekView, day: Day): string[] {
+  return view.week.ill.flatMap((ill) => ill.when.filter((when) => happensOn(when.days, day)).map((when) => words.ill(
+    view.household.children.find((child) => child.id === ill.child)?.name ?? ill.child,
+    isWholeDay(when) ? null : words.begins(clockOf(minutesOf(when.start)), clockOf(minutesOf(when.end))),
+  )));
+}
+
+const isWholeDay = (when: Window): boolean => minutesOf(when.end) - minutesOf(when.start) >= WHOLE_DAY_MIN;
+
+/** The naps of a day as they are this week: moved where the week says so, left out where it has none. */
+export function napsOn(view: WeekView, child: Child, day: Day): Nap[] {
+  return child.naps.filter((nap) => happensOn(nap.days, day)).flatMap((nap) => {
+    const change = view.week.naps.find((one) => one.child === child.id && one.day === day && one.usual_start === nap.start);
+    if (!change) return [nap];
+    return change.start == null ? [] : [{ ...nap, start: change.start, start_spread_min: 0, days_of_seven: 7 }];
+  });
+}
+
 /** A learner's nap lies on their strand; a baby's is told across the page. */
 export function napItems(view: WeekView, loom: Loom, day: Day): Item[] {
   const away = view.fixed_points.filter((point) => leavesHome(point) && happensOn(point.days, day));
-  return view.household.children.flatMap((child) => child.naps
-    .filter((nap) => happensOn(nap.days, day))
+  return view.household.children.flatMap((child) => napsOn(view, child, day)
     .map((nap, index): Item => {
       const start = minutesOf(nap.start);
       const id = `nap-${child.id}-${index}`;

@@ -111,6 +111,8 @@ export interface DayPicture {
   blocks: Block[];
   earlier: Block[];
   earlierCount: number;
+  /** Said above the day: who is ill. */
+  ill: string[];
   isToday: boolean;
   isEmpty: boolean;
 }
