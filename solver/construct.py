@@ -40,6 +40,7 @@ from solver.rules.between import (
 
 TRIES = 30
 BRANCHES = 6
+OUT_OF_REACH = 10**9
 WEEK = (1 << WEEK_SLOTS) - 1
 
 Key = tuple[str, ...]
@@ -372,6 +373,9 @@ def _take(state: State, c: Candidate, slot: int) -> None:
         state.level(key, capacity).add(between(slot - before, slot + after), demand)
     for key, amount, _ in _day_sums(o, c):
         state.sums[key] = state.sums.get(key, 0) + amount
+    state.sums["money",] = state.sums.get(("money",), 0) + _spends(state, c)
+    for name in {need.material: None for need in c.option.sitting.needs}:
+        state.sums["used", name] = state.sums.get(("used", name), 0) + units(c.option, name)
     state.sums["bookings", c.day] = state.sums.get(("bookings", c.day), 0) + 1
     if c.task.sitting == 0:
         series = ("days", c.task.go.wish.id, *c.task.go.group)
@@ -379,7 +383,30 @@ def _take(state: State, c: Candidate, slot: int) -> None:
     state.starts[c.task] = (c, slot)
 
 
+def _supplied(state: State, c: Candidate) -> bool:
+    """Whether stock and money reach; bought are only things with a shop before the week."""
+    return state.sums.get(("money",), 0) + _spends(state, c) <= state.o.limits.money_a_week
+
+
+def _spends(state: State, c: Candidate) -> int:
+    """The money one more sitting takes; out of reach when something cannot be had."""
+    o = state.o
+    money = c.task.go.activity.cost if c.task.sitting == 0 else 0
+    shop = any(shop.before_week for shop in o.problem.week.shops)
+    for name in {need.material: None for need in c.option.sitting.needs}:
+        material = o.materials[name]
+        if material.reusable:
+            continue
+        have = material.count - state.sums.get(("used", name), 0)
+        short = units(c.option, name) - max(0, have)
+        if short > 0:
+            money += material.price * short if material.buyable and shop else OUT_OF_REACH
+    return money
+
+
 def _day_has_room(state: State, c: Candidate) -> bool:
+    if not _supplied(state, c):
+        return False
     if any(state.sums.get(key, 0) + amount > most for key, amount, most in _day_sums(state.o, c)):
         return False
     if c.task.sitting:
@@ -398,12 +425,6 @@ def _day_sums(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int]]:
     yield ("mess",), mess, limits.mess_sum_a_week
     yield ("big mess", c.day), int(mess >= Mess.FLOOR_AND_CLOTHES), limits.big_mess_a_day
     yield ("theme", c.day), int(is_theme_thing(o, c.option)), limits.theme_things_a_day
-    if c.task.sitting == 0:
-        yield ("money",), activity.cost, limits.money_a_week
-    for need in c.option.sitting.needs:
-        material = o.materials[need.material]
-        if not material.reusable and not material.buyable:
-            yield ("supply", material.id), units(c.option, material.id), material.count
     for a in c.option.attends:
         if c.option.focused:
             most = o.presence.children[a.child].attention.focused_min_a_day

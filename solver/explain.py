@@ -16,7 +16,7 @@ from solver.model import build
 from solver.outline import Go, Task
 from solver.rules import RULES
 from solver.tidy import narrowed
-from solver.words import blocked_sentence, conflict_sentence, freed_by, until
+from solver.words import NOT_ASKED, blocked_sentence, conflict_sentence, freed_by, until
 
 ASK_SECONDS = 1.0
 
@@ -71,6 +71,8 @@ def _reason(candidates: Candidates, go: Go, ask: _Asker) -> Reason:
                 freed_by=freed_by(candidates.outline, go, keys),
             )
     keys = ask.conflict(go)
+    if keys is None:
+        return Reason(ids=(go.wish.id, *go.group), day=go.day, sentence=NOT_ASKED)
     return Reason(
         rules=keys,
         ids=(go.wish.id, *go.group),
@@ -96,9 +98,12 @@ class _Asker:
     def __post_init__(self) -> None:
         self._known: dict[tuple[str, object], tuple[str, ...]] = {}
 
-    def conflict(self, go: Go) -> tuple[str, ...]:
-        """The rule keys in the way; empty when it would fit (at a price elsewhere)."""
+    def conflict(self, go: Go) -> tuple[str, ...] | None:
+        """The rule keys in the way; empty when it would fit (at a price elsewhere); None when the
+        time for asking is over."""
         key = (go.wish.id, go.day)
+        if time.monotonic() >= self.until_time:
+            return None
         if key not in self._known:
             self._known[key] = self._find(go)
         return self._known[key]
@@ -107,8 +112,7 @@ class _Asker:
         fits = self._question(go)
         if fits(()):
             return ()
-        keys = _suspects()
-        return smallest(keys, fits)
+        return smallest(_suspects(), fits)
 
     def _question(self, go: Go) -> Callable[[Collection[str]], bool]:
         tasks = {Task(go, i) for i in range(len(go.activity.sittings))}
@@ -127,9 +131,11 @@ class _Asker:
                 week.model.add(week.variables.placed(task) == 1)
             solver = cp_model.CpSolver()
             solver.parameters.num_workers = 1
+            solver.parameters.cp_model_probing_level = 0
+            solver.parameters.max_presolve_iterations = 1
             left = self.until_time - time.monotonic()
             solver.parameters.max_time_in_seconds = max(0.02, min(ASK_SECONDS, left))
-            return int(solver.solve(week.model)) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+            return solver.solve(week.model) != cp_model.INFEASIBLE
 
         return fits
 
@@ -138,18 +144,27 @@ class _Asker:
 
 
 def _suspects() -> list[str]:
+    """The rules between sittings, those that make the plainest reason last."""
     between = [rule.key for rule in RULES if rule.between]
-    return sorted(between, key=lambda k: LIKELY.index(k) if k in LIKELY else len(LIKELY))
+    return sorted(between, key=lambda k: -LIKELY.index(k) if k in LIKELY else -len(LIKELY))
 
 
 def smallest(keys: list[str], fits: Callable[[Collection[str]], bool]) -> tuple[str, ...]:
-    """A smallest set of keys (by deletion) that all have to hold for it not to fit."""
-    for key in keys:
-        if fits([key]):
-            return (key,)
+    """A smallest set of keys, by deletion in ever smaller chunks, that by itself keeps it out.
+
+    ``fits`` tells whether it fits when some keys are left out; what it cannot tell counts as fitting, so
+    every deletion is proved. Earlier keys are given up first.
+    """
     kept = list(keys)
-    for key in list(keys):
-        rest = [k for k in kept if k != key]
-        if not fits([k for k in keys if k not in rest]):
-            kept = rest
-    return tuple(kept)
+    size = max(1, len(kept) // 2)
+    while True:
+        index = 0
+        while index < len(kept):
+            rest = kept[:index] + kept[index + size :]
+            if fits([key for key in keys if key not in rest]):
+                index += size
+            else:
+                kept = rest
+        if size == 1:
+            return tuple(key for key in keys if key in kept)
+        size //= 2

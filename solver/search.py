@@ -21,12 +21,13 @@ from solver.model import WeekModel, build
 from solver.outline import Outline, Task
 from solver.rules.soft import TIERS
 from solver.tidy import tidy
+from solver.variables import total
 
 SHARE = {"promises": 0.2, "staples": 0.25, "changes": 0.3, "worth": 0.75, "rhythm": 1.0}
 """The part of the time left that each tier may use before the next one starts."""
 
-REASON_SECONDS = 6.0
-"""For finding out why things are left over, after the search."""
+REASON_SECONDS = 3.0
+"""At least so long for finding out why things are left over, after the search."""
 MOST = 10**9
 
 Report = Callable[[Progress], None]
@@ -88,6 +89,9 @@ class Search:
             solver.parameters.max_time_in_seconds = self.left * share
         solver.parameters.random_seed = self.seed
         solver.parameters.num_workers = self.workers
+        solver.parameters.cp_model_probing_level = 0
+        solver.parameters.max_presolve_iterations = 1
+        solver.parameters.symmetry_level = 0
         # Its own handler would swallow Ctrl-C for one tier; ``stop`` ends the whole search.
         solver.parameters.catch_sigint_signal = False
         return solver
@@ -113,11 +117,14 @@ def solve(
     """
     search = Search(seconds, seed, workers, on_progress or _silent, should_stop or _never)
     candidates = enumerate_candidates(Outline(problem))
+    first = construct(candidates, seed)
+    if not check(problem, make_plan(candidates, first, [], 0)):
+        search.tell("first", None, None)
     week = build(candidates)
-    _start_from(search, week, construct(candidates, seed))
+    _start_from(search, week, first)
     tiers = [_solve_tier(search, week, tier) for tier in TIERS if week.terms[tier]]
     chosen = tidy(candidates, _chosen(search, week), seed)
-    plan = make_plan(candidates, chosen, tiers)
+    plan = make_plan(candidates, chosen, tiers, max(REASON_SECONDS, search.seconds - search.spent))
     return _checked(problem, plan).model_copy(
         update={
             "seed": seed,
@@ -142,8 +149,8 @@ def _chosen(search: Search, week: WeekModel) -> Chosen:
     return read(week.variables, lambda var: search.best[var.index])
 
 
-def make_plan(candidates: Candidates, chosen: Chosen, tiers: list[TierResult]) -> Plan:
-    """The plan of a solution, with what it leaves over and why."""
+def make_plan(candidates: Candidates, chosen: Chosen, tiers: list[TierResult], asking_seconds: float) -> Plan:
+    """The plan of a solution, with what it leaves over and, as far as there is time, why."""
     outline = candidates.outline
     return Plan(
         week=outline.problem.week.id,
@@ -151,7 +158,7 @@ def make_plan(candidates: Candidates, chosen: Chosen, tiers: list[TierResult]) -
         prep=prep(outline, chosen),
         waiting=waiting(outline, chosen),
         shopping=purchases(outline, chosen),
-        left_over=left_over(candidates, chosen, time.monotonic() + REASON_SECONDS),
+        left_over=left_over(candidates, chosen, time.monotonic() + asking_seconds),
         tiers=tuple(tiers),
     )
 
@@ -175,29 +182,35 @@ def _checked(problem: Problem, plan: Plan) -> Plan:
 
 def _start_from(search: Search, week: WeekModel, first: Chosen) -> None:
     """Let CP-SAT fill in the rest of a first week, and keep it if all rules hold for it."""
+    _fill_in(search, week, decisions(week.variables, first))
+
+
+def _fill_in(search: Search, week: WeekModel, values: dict[int, int]) -> None:
+    """Keep the week that these decisions make, with the least of every cost that follows from them."""
     week.model.clear_hints()  # type: ignore[no-untyped-call]
-    for var, value in decisions(week.variables, first).items():
-        week.model.add_hint(_var(week, var), value)
+    for index, value in values.items():
+        week.model.add_hint(_var(week, index), value)
+    week.model.minimize(total(week.total.values()))
     solver = search.solver(1.0)
     solver.parameters.fix_variables_to_their_hinted_value = True
     solver.parameters.num_workers = 1
     status = solver.solve(week.model)
     search.counted += solver.response_proto.deterministic_time
+    week.model.clear_objective()  # type: ignore[no-untyped-call]
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         search.keep(solver, week)
-        search.tell("first", None, None)
 
 
 def _solve_tier(search: Search, week: WeekModel, tier: str) -> TierResult:
-    total = week.total[tier]
+    cost = week.total[tier]
     floor = least(week, tier)
-    found = search.best.get(total.index)
+    found = search.best.get(cost.index)
     if found is None or found > floor:
         bound, proved = _improve(search, week, tier)
     else:
         bound, proved = floor, True
-    value = search.best.get(total.index, MOST)
-    week.model.add(total <= value)
+    value = search.best.get(cost.index, MOST)
+    week.model.add(cost <= value)
     search.tell(tier, value, bound)
     return TierResult(name=tier, value=value, bound=bound, proved=proved)
 
@@ -211,6 +224,7 @@ def _improve(search: Search, week: WeekModel, tier: str) -> tuple[int, bool]:
     search.counted += solver.response_proto.deterministic_time
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         search.keep(solver, week)
+        _fill_in(search, week, decisions(week.variables, _chosen(search, week)))
     week.model.clear_objective()  # type: ignore[no-untyped-call]
     bound = max(0, math.ceil(solver.best_objective_bound - 1e-6))
     return bound, status == cp_model.OPTIMAL

@@ -235,6 +235,9 @@ GENERAL = ("hours", "child_free", "whole_go", "often", "order")
 """Rules that say little when a plainer one is in the way too."""
 
 
+NOT_ASKED = "It found no place beside the rest; there was no time left to find out what is in the way."
+
+
 def _clauses(o: Outline, go: Go, index: int, keys: Sequence[str]) -> str:
     plain = [key for key in keys if key not in GENERAL] or list(keys)
     return listed([CLAUSES[key](o, go, index) for key in plain[:3]])

@@ -86,8 +86,9 @@ def _room_in_blocks(v: Variables) -> None:
             sums: dict[int, list[Linear]] = defaultdict(list)
             for c in v.on(day):
                 if child.id in c.option.children and c.option.in_room:
-                    block = next(i for i, (a, b) in enumerate(free) if a <= c.first < b)
-                    sums[block].append(sum(padded(v.outline, c, child.id)) * v.chosen(c))
+                    inside = [i for i, (a, b) in enumerate(free) if a <= c.first and c.last < b]
+                    for block in inside:
+                        sums[block].append(sum(padded(v.outline, c, child.id)) * v.chosen(c))
             for block, terms in sums.items():
                 start, end = free[block]
                 v.model.add(total(terms) <= end - start + change)
