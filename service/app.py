@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager, closing
 from pathlib import Path
@@ -11,8 +12,11 @@ from fastapi import FastAPI
 from fastapi.telemetry import TelemetryConfig
 from starlette.types import ASGIApp
 
+from service.care.copying import copy_daily
+from service.care.routes import router as care_router
 from service.contract import DEFAULT_RESPONSES, contract
 from service.guard import Guard
+from service.job_routes import ROUTERS
 from service.jobs import Jobs
 from service.problems import HANDLERS
 from service.routes import our_version, router
@@ -47,10 +51,14 @@ def create_app(
         with closing(Store(folder)) as store:
             jobs = Jobs(store, solve=solve, at_once=at_once, grace_s=grace_s)
             app.state.store, app.state.jobs, app.state.page = store, jobs, page
+            copying = asyncio.create_task(copy_daily(folder))
             with closing(jobs):
                 if begin:
                     _begin(store, jobs, begin)
-                yield
+                try:
+                    yield
+                finally:
+                    copying.cancel()
 
     app = bare_app(lifespan)
     app.router.routes.append(page_route(page))
@@ -92,5 +100,6 @@ def bare_app(lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]] | 
         responses=DEFAULT_RESPONSES,
         telemetry=_QUIET,
     )
-    app.include_router(router)
+    for one in (router, care_router, *ROUTERS):
+        app.include_router(one)
     return app

@@ -16,8 +16,11 @@ from typing import Annotated, Any
 import typer
 from rich.console import Console
 
+from service.bench.commands import add_bench
+from service.care import command as care
 from service.errors import LapfulError
 from service.files import pick_problem, read_document, read_plan
+from service.job_commands import add_commands
 from service.show import LiveLine, show_plan
 from service.show.names import plain
 from solver.check import Violation
@@ -173,6 +176,11 @@ def serve(
     if demo and household:
         raise typer.BadParameter("give either a household file or --demo, not both")
     run(Wanted(household=household, demo=demo, replace=replace, data=data, host=host, port=port))
+
+
+add_commands(app)
+care.add_commands(app)
+add_bench(app)
 
 
 if __name__ == "__main__":

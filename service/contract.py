@@ -9,7 +9,7 @@ from typing import Any
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
-from service.errors import Problem
+from service.errors import Problem, StaleProblem
 from service.problems import MEDIA_TYPE
 from solver.domain.faults import Fault
 
@@ -31,9 +31,26 @@ def contract(app: FastAPI) -> dict[str, Any]:
             mode="serialization", ref_template=_REFERENCE + "{model}"
         )
         schemas["Problem"].pop("$defs", None)
+        schemas["StaleProblem"] = StaleProblem.model_json_schema(
+            mode="serialization", ref_template=_REFERENCE + "{model}"
+        )
+        schemas["StaleProblem"].pop("$defs", None)
+        _tell_stale(made)
         schemas["Fault"] = Fault.model_json_schema(mode="serialization")
         app.openapi_schema = _plain_names(made)
     return app.openapi_schema
+
+
+def _tell_stale(document: dict[str, Any]) -> None:
+    """Every write that asks for a version may be answered with both."""
+    described = {
+        "description": "It was changed in the meantime; both versions are told",
+        "content": {MEDIA_TYPE: {"schema": {"$ref": f"{_REFERENCE}StaleProblem"}}},
+    }
+    for path in document["paths"].values():
+        for operation in path.values():
+            if any(one["name"] == "if-match" for one in operation.get("parameters", ())):
+                operation["responses"]["412"] = described
 
 
 def _plain_names(document: dict[str, Any]) -> dict[str, Any]:

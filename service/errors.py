@@ -4,10 +4,14 @@ LapfulError
 ├── NotFound        404   there is no such household, week, plan or job
 ├── BadInput        422   the input breaks a rule; ``faults`` say where, with the mend
 │   └── BrokenJson  400   it is not JSON at all
-├── Stale           412   somebody else wrote in between
+├── Stale           412   somebody else wrote in between; both versions are told
 ├── TooLarge        413   more bytes than any household needs
+├── NotPaired       401   a device of the home network that was never let in
 ├── CrossSite       403   another site tried to write
 ├── WrongHost       421   the request was meant for another machine
+├── TooOften        429   too many wrong tries from one place
+├── Busy            503   another program holds the file
+├── DiskFull        507   nothing more can be written
 └── FolderError     500   the data folder cannot be used
     └── FolderInUse 500   another server works in it
 """
@@ -38,6 +42,7 @@ class LapfulError(Exception):
     status: ClassVar[int] = 500
     name: ClassVar[str] = "trouble"
     title: ClassVar[str] = "Something went wrong here"
+    headers: ClassVar[dict[str, str]] = {}
 
     def __init__(self, detail: str, faults: Sequence[Fault] = ()) -> None:
         self.detail = detail
@@ -79,12 +84,39 @@ class BrokenJson(BadInput):
     title = "This is not valid JSON"
 
 
+class StaleProblem(Problem, frozen=True):
+    """Both versions, so that the writer can compare them without asking again."""
+
+    yours: int | None = None
+    """The version that the writer had read; None when it named none of ours."""
+    current: int | None = None
+    """The version that is kept now, to be sent as If-Match by whoever decides to write over it."""
+    kept: dict[str, object] | None = None
+    """What is kept now."""
+
+
 class Stale(LapfulError):
-    """The thing was changed after it was read. Read it again, then repeat the change."""
+    """The thing was changed after it was read. Compare both versions, then repeat the change."""
 
     status = 412
     name = "stale"
     title = "It was changed in the meantime"
+
+    def __init__(
+        self,
+        detail: str,
+        *,
+        yours: int | None = None,
+        current: int | None = None,
+        kept: dict[str, object] | None = None,
+    ) -> None:
+        self.yours, self.current, self.kept = yours, current, kept
+        super().__init__(detail)
+
+    def problem(self) -> StaleProblem:
+        """The error with both versions."""
+        plain = super().problem().model_dump()
+        return StaleProblem(**plain, yours=self.yours, current=self.current, kept=self.kept)
 
 
 class TooLarge(LapfulError):
@@ -93,6 +125,15 @@ class TooLarge(LapfulError):
     status = 413
     name = "too-large"
     title = "That is too much at once"
+
+
+class NotPaired(LapfulError):
+    """This device was never let in, or was shut out. Ask for a new picture to scan with ``lapful pair``."""
+
+    status = 401
+    name = "not-paired"
+    title = "This device is not paired"
+    headers = {"www-authenticate": 'Bearer realm="lapful"'}
 
 
 class CrossSite(LapfulError):
@@ -109,6 +150,32 @@ class WrongHost(LapfulError):
     status = 421
     name = "wrong-host"
     title = "This server does not answer to that name"
+
+
+class TooOften(LapfulError):
+    """Too many wrong tries came from one place. Wait a minute, then try again."""
+
+    status = 429
+    name = "too-often"
+    title = "Too many tries"
+    headers = {"retry-after": "60"}
+
+
+class Busy(LapfulError):
+    """Another program holds the store's file. Close it, or try again in a moment."""
+
+    status = 503
+    name = "busy"
+    title = "The store is busy"
+    headers = {"retry-after": "5"}
+
+
+class DiskFull(LapfulError):
+    """The disk has no room left. Nothing was changed; make room, then repeat the change."""
+
+    status = 507
+    name = "disk-full"
+    title = "The disk is full"
 
 
 class FolderError(LapfulError):
@@ -131,8 +198,12 @@ KINDS: tuple[type[LapfulError], ...] = (
     BrokenJson,
     Stale,
     TooLarge,
+    NotPaired,
     CrossSite,
     WrongHost,
+    TooOften,
+    Busy,
+    DiskFull,
     FolderError,
     FolderInUse,
 )

@@ -9,7 +9,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.errors import CrossSite, LapfulError, TooLarge, WrongHost
-from service.problems import answer
+from service.problems import refusal
 
 BODY_LIMIT = 8 * 1024 * 1024
 _READS = ("GET", "HEAD", "OPTIONS")
@@ -43,7 +43,7 @@ class Guard:
         try:
             self._admit(scope)
         except LapfulError as error:
-            await answer(error.problem())(scope, receive, dressed)
+            await refusal(error)(scope, receive, dressed)
             return
         await self._app(scope, _limited(receive), dressed)
 

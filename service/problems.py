@@ -25,14 +25,19 @@ def answer(problem: Problem, headers: dict[str, str] | None = None) -> Response:
     )
 
 
+def refusal(error: LapfulError) -> Response:
+    """An error of ours as a response."""
+    return answer(error.problem(), error.headers)
+
+
 async def _ours(_request: Request, error: LapfulError) -> Response:
-    return answer(error.problem())
+    return refusal(error)
 
 
 async def _http(_request: Request, error: HTTPException) -> Response:
     # The framework wraps what goes wrong while it reads a body; ours is underneath.
     if isinstance(error.__cause__, LapfulError):
-        return answer(error.__cause__.problem())
+        return refusal(error.__cause__)
     title = HTTPStatus(error.status_code).phrase
     detail = "" if error.detail == title else str(error.detail)
     headers = dict(error.headers) if error.headers else None

@@ -107,3 +107,24 @@ class Health(Frozen):
     version: Text
     page_built: bool
     has_household: bool
+
+
+class Change(Frozen):
+    """Something that the family changed, which can be taken back."""
+
+    id: int
+    made_at: datetime.datetime
+    what: Text
+    """In words: what was changed."""
+    undone: bool
+    """Whether it was taken back and could be brought back."""
+
+
+class Device(Frozen):
+    """A device of the home network that is let in."""
+
+    id: Id
+    name: Name
+    paired_at: datetime.datetime
+    seen_on: datetime.date
+    """The last day on which it was here."""

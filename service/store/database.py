@@ -11,13 +11,16 @@ from typing import Any
 
 from alembic import command
 from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from alembic.util import CommandError
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import SQLAlchemyError
 
-from service.errors import FolderError, FolderInUse
-
-FILE_NAME = "lapful.db"
+from service.errors import FolderError, FolderInUse, LapfulError
+from service.store.copies import FILE_NAME as FILE_NAME
+from service.store.copies import PUT_BACK, WAIT_S, flaws, keep_before_update
+from service.store.faults import told_plainly
 
 
 def default_folder() -> Path:
@@ -28,23 +31,57 @@ def default_folder() -> Path:
 
 
 def open_database(folder: Path) -> Engine:
-    """The engine of the store in this folder, with every migration applied.
+    """The engine of the store in this folder, looked through and with every migration applied.
+
+    Before a migration changes anything, a copy of the file is put into ``backups``.
 
     Raises
     ------
-    FolderError
-        When the folder cannot be written, or its file is damaged or from a newer version.
+    LapfulError
+        When the folder cannot be written, or its file is damaged, held or from a newer version.
     """
     make_folder(folder)
-    engine = make_engine(folder / FILE_NAME)
+    file = folder / FILE_NAME
+    engine = make_engine(file)
     try:
-        migrate(engine)
+        with told_plainly(file):
+            _bring_up(engine, file)
     except CommandError as error:
+        engine.dispose()
         raise FolderError(f"{folder}: written by a newer version of Lapful; update it ({error})") from error
     except SQLAlchemyError as error:
+        engine.dispose()
         reason = getattr(error, "orig", None) or error
-        raise FolderError(f"{folder / FILE_NAME}: {reason}; put back a backup or move it away") from error
+        raise FolderError(f"{file}: {reason}; {PUT_BACK}") from error
+    except LapfulError:
+        engine.dispose()
+        raise
     return engine
+
+
+def _bring_up(engine: Engine, file: Path) -> None:
+    with engine.connect() as connection:
+        driver = connection.connection.driver_connection
+        assert isinstance(driver, sqlite3.Connection)
+        broken = flaws(driver)
+        revision = MigrationContext.configure(connection).get_current_revision()
+    if broken:
+        raise FolderError(f"{file} is damaged ({broken[0]}); {PUT_BACK}")
+    if revision is not None and revision != head_revision():
+        # An unknown revision is of a newer version, and is left alone.
+        scripts().get_revision(revision)
+        keep_before_update(file, revision)
+    migrate(engine)
+
+
+def head_revision() -> str | None:
+    """The revision that this version of Lapful works with."""
+    return scripts().get_current_head()
+
+
+def scripts(migrations: Path | None = None) -> ScriptDirectory:
+    """The migrations."""
+    return ScriptDirectory.from_config(_config(migrations))
 
 
 def make_folder(folder: Path) -> None:
@@ -57,7 +94,7 @@ def make_folder(folder: Path) -> None:
 
 def make_engine(file: Path) -> Engine:
     """An engine whose transactions are SQLite's own, foreign keys on, journal written ahead."""
-    engine = create_engine(f"sqlite:///{file}", connect_args={"check_same_thread": False, "timeout": 10})
+    engine = create_engine(f"sqlite:///{file}", connect_args={"check_same_thread": False, "timeout": WAIT_S})
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
     return engine
@@ -78,13 +115,18 @@ def _begin(connection: Connection) -> None:
 
 def migrate(engine: Engine, target: str = "head", migrations: Path | None = None) -> None:
     """Bring the file to a revision; each step and its record commit together or not at all."""
+    config = _config(migrations)
+    with engine.connect().execution_options(writes=True) as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, target)
+
+
+def _config(migrations: Path | None) -> Config:
     config = Config()
     where = migrations or Path(str(resources.files("service"))) / "migrations"
     config.set_main_option("script_location", str(where).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
-    with engine.connect().execution_options(writes=True) as connection:
-        config.attributes["connection"] = connection
-        command.upgrade(config, target)
+    return config
 
 
 class FolderLock:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import datetime
+import hashlib
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple, TypeVar
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import BaseModel, TypeAdapter, ValidationError
 from sqlalchemy import Connection, delete, func, insert, select, update
 
-from service.errors import BadInput, NotFound, Stale
-from service.store.database import open_database
+from service.errors import BadInput, FolderError, LapfulError, NotFound, Stale
+from service.store.database import FILE_NAME, open_database
+from service.store.faults import told_plainly
+from service.store.history import Watched, next_version, noted
+from service.store.moments import now as now
 from service.store.tables import documents, jobs, plans
 from service.views import Job, JobState, StoredPlan
 from solver.domain.activity import Activity
@@ -35,15 +39,12 @@ class Versioned(NamedTuple):
 
     document: Document
     versions: dict[str, int]
+    marks: dict[str, str]
+    """What tells whether a part holds the same as before, whatever its version."""
 
     def made_from(self, week: str) -> str:
-        """The versions that a plan of this week rests on."""
-        return ".".join(str(self.versions.get(name, 0)) for name in (HOUSEHOLD, ACTIVITIES, week))
-
-
-def now() -> datetime.datetime:
-    """The present moment, as the store writes it."""
-    return datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+        """What a plan of this week rests on. Taking a change back makes the plan before it current again."""
+        return ".".join(self.marks.get(name, "") for name in (HOUSEHOLD, ACTIVITIES, week))
 
 
 class Store:
@@ -51,8 +52,23 @@ class Store:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
+        self._file = folder / FILE_NAME
         self._engine = open_database(folder)
         self._cached: Versioned | None = None
+        try:
+            self._look_inside()
+        except LapfulError:
+            self.close()
+            raise
+
+    def _look_inside(self) -> None:
+        try:
+            if self.has_household():
+                self.current()
+        except ValidationError as error:
+            fault = faults_of(error)[0]
+            why = f"this version cannot read what is kept there ({fault.path}: {fault.message})"
+            raise FolderError(f"{self._file}: {why}; put back a backup with: lapful restore FILE") from error
 
     def close(self) -> None:
         """Let go of the file."""
@@ -60,12 +76,22 @@ class Store:
 
     @contextmanager
     def _read(self) -> Iterator[Connection]:
-        with self._engine.connect() as connection, connection.begin():
+        with told_plainly(self._file), self._engine.connect() as connection, connection.begin():
             yield connection
 
     @contextmanager
     def _write(self) -> Iterator[Connection]:
-        with self._engine.connect().execution_options(writes=True) as connection, connection.begin():
+        with (
+            told_plainly(self._file),
+            self._engine.connect().execution_options(writes=True) as connection,
+            connection.begin(),
+        ):
+            yield connection
+
+    @contextmanager
+    def _change(self, what: str, *more: Watched) -> Iterator[Connection]:
+        """A write that the family can take back."""
+        with self._write() as connection, noted(connection, what, *more):
             yield connection
 
     # Documents
@@ -90,56 +116,63 @@ class Store:
         versions = _versions(connection)
         if not versions:
             raise NotFound("there is no household here yet; put one at /api/document")
-        if self._cached is None or self._cached.versions != versions:
-            self._cached = Versioned(_load(connection), versions)
-        return self._cached
+        known = self._cached
+        if known is None or known.versions != versions:
+            known = self._cached = _load(connection)
+        return known
 
     def put_document(self, document: Document, expected: int | None = None) -> int:
         """Replace household, activities and weeks; plans of weeks that stay are kept."""
-        with self._write() as connection:
+        with self._change("a household file was put in", Watched(plans)) as connection:
             versions = _versions(connection)
-            _expect("the household file", max(versions.values(), default=0), expected)
+            self._expect_file(connection, versions, expected)
             gone = set(versions) - {HOUSEHOLD, ACTIVITIES} - {week.id for week in document.weeks}
             connection.execute(delete(documents).where(documents.c.name.in_(gone)))
-            version = _next_version(versions)
+            version = next_version(connection)
             for position, (name, body) in enumerate(_parts(document)):
                 _put(connection, name, body, version, position)
             return version
 
     def put_household(self, household: Household, expected: int | None = None) -> int:
         """Replace the household; refused when activities or weeks no longer fit it."""
-        with self._write() as connection:
-            document, versions = self._current(connection)
-            _expect("the household", versions[HOUSEHOLD], expected)
+        with self._change("the household was changed") as connection:
+            document, versions, _ = self._current(connection)
+            _expect("the household", versions[HOUSEHOLD], expected, document.household)
             _refit(document, household=household)
-            version = _next_version(versions)
+            version = next_version(connection)
             _put(connection, HOUSEHOLD, household.model_dump_json(), version)
             return version
 
     def put_wishes(self, week_id: str, wishes: Sequence[Wish], expected: int | None = None) -> int:
         """Replace the wishes of a week; refused when they do not fit the rest."""
-        with self._write() as connection:
-            document, versions = self._current(connection)
+        with self._change(f"the wishes of {week_id} were changed") as connection:
+            document, versions, _ = self._current(connection)
             week = week_of(document, week_id)
-            _expect(f"the week {week_id}", versions[week_id], expected)
+            _expect(f"the week {week_id}", versions[week_id], expected, week)
             changed = _rebuilt(week, wishes)
             weeks = tuple(changed if one.id == week_id else one for one in document.weeks)
             _refit(document, weeks=weeks)
-            version = _next_version(versions)
+            version = next_version(connection)
             _put(connection, week_id, changed.model_dump_json(), version)
             return version
 
+    def _expect_file(self, connection: Connection, versions: dict[str, int], expected: int | None) -> None:
+        newest = max(versions.values(), default=0)
+        kept = self._current(connection).document if expected not in (None, newest) and versions else None
+        _expect("the household file", newest, expected, kept)
+
     # Plans
 
-    def add_plan(self, plan: Plan, made_from: str) -> int:
-        """Keep a plan that passed the checker.
+    def add_plan(self, plan: Plan, made_from: str, what: str | None = None) -> int:
+        """Keep a plan that passed the checker; with ``what``, as a change that can be taken back.
 
         Raises
         ------
         NotFound
             When its week was taken out meanwhile.
         """
-        with self._write() as connection:
+        mine = Watched(plans, plans.c.week == plan.week)
+        with self._change(what, mine) if what else self._write() as connection:
             if plan.week not in _versions(connection):
                 raise NotFound(f"the week {plan.week} was taken out while it was being planned")
             row = {
@@ -241,13 +274,14 @@ def _versions(connection: Connection) -> dict[str, int]:
     return {row.name: row.version for row in rows}
 
 
-def _next_version(versions: dict[str, int]) -> int:
-    return max(versions.values(), default=0) + 1
-
-
-def _expect(what: str, version: int, expected: int | None) -> None:
+def _expect(what: str, version: int, expected: int | None, kept: BaseModel | None) -> None:
     if expected is not None and expected != version:
-        raise Stale(f"{what} is at version {version}, not {expected}; read it again, then change it")
+        raise Stale(
+            f"{what} is at version {version}, not {expected}; compare both, then change it",
+            yours=expected,
+            current=version,
+            kept=kept.model_dump(mode="json") if kept else None,
+        )
 
 
 def _parts(document: Document) -> Iterator[tuple[str, str]]:
@@ -266,13 +300,27 @@ def _put(connection: Connection, name: str, body: str, version: int, position: i
         connection.execute(insert(documents).values(name=name, **values))
 
 
-def _load(connection: Connection) -> Document:
+def _load(connection: Connection) -> Versioned:
     rows = connection.execute(select(documents).order_by(documents.c.position)).all()
     bodies = {row.name: row.body for row in rows}
+    marks = {name: hashlib.sha256(body.encode()).hexdigest()[:16] for name, body in bodies.items()}
     household = Household.model_validate_json(bodies.pop(HOUSEHOLD))
     activities = _ACTIVITIES.validate_json(bodies.pop(ACTIVITIES))
     weeks = tuple(Week.model_validate_json(body) for body in bodies.values())
-    return Document(household=household, activities=activities, weeks=weeks)
+    document = Document(household=household, activities=activities, weeks=weeks)
+    return Versioned(document, {row.name: row.version for row in rows}, marks)
+
+
+def reread(connection: Connection) -> None:
+    """Read everything inside a transaction that may still fail, so nothing of it is remembered.
+
+    Raises
+    ------
+    ValidationError
+        When the parts do not fit each other.
+    """
+    if _versions(connection):
+        _load(connection)
 
 
 def _rebuilt(week: Week, wishes: Sequence[Wish]) -> Week:

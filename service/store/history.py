@@ -1,0 +1,127 @@
+"""What the family changed, kept so that it can be taken back: the rows as they were before."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any, NamedTuple
+
+from sqlalchemy import ColumnElement, Connection, Table, and_, delete, func, insert, select
+
+from service.store.moments import now
+from service.store.tables import changes, documents, metadata, plans
+
+STEPS_KEPT = 50
+STEPS_AT_LEAST = 10
+BYTES_KEPT = 64 * 1024 * 1024
+_Key = tuple[str, tuple[str | int, ...]]
+
+
+class Watched(NamedTuple):
+    """Rows that a change may touch: the table and which of its rows."""
+
+    table: Table
+    where: ColumnElement[bool] | None = None
+
+
+class Image(NamedTuple):
+    """One row as it stood; None when it was not there."""
+
+    table: str
+    key: Sequence[str | int]
+    row: dict[str, Any] | None
+
+
+def next_version(connection: Connection) -> int:
+    """A version that no document ever had, not even one that was taken out."""
+    kept = (select(func.max(table.c.version)).scalar_subquery() for table in (documents, changes))
+    found = connection.execute(select(*kept)).one()
+    return int(max((number or 0) for number in found)) + 1
+
+
+@contextmanager
+def noted(connection: Connection, what: str, *more: Watched) -> Iterator[None]:
+    """Whatever happens to the documents (and the rows named) inside can be taken back later."""
+    watched = (Watched(documents), *more)
+    before = _rows(connection, watched)
+    yield
+    after = _rows(connection, watched)
+    touched = [key for key in before | after if _mark(before.get(key)) != _mark(after.get(key))]
+    if touched:
+        images = [Image(table, key, before.get((table, key))) for table, key in touched]
+        _forget_undone(connection)
+        _keep(connection, what, images)
+        _forget_oldest(connection)
+
+
+def _rows(connection: Connection, watched: Sequence[Watched]) -> dict[_Key, dict[str, Any]]:
+    found: dict[_Key, dict[str, Any]] = {}
+    for table, where in watched:
+        asked = select(table) if where is None else select(table).where(where)
+        for row in connection.execute(asked).mappings():
+            found[table.name, tuple(row[column.name] for column in table.primary_key)] = dict(row)
+    return found
+
+
+def this(image: Image) -> ColumnElement[bool]:
+    """The row that an image is of."""
+    columns = metadata.tables[image.table].primary_key
+    return and_(*(column == value for column, value in zip(columns, image.key, strict=True)))
+
+
+def _keep(connection: Connection, what: str, images: Sequence[Image]) -> None:
+    row = {
+        "made_at": now().isoformat(),
+        "what": what,
+        "undone": 0,
+        "version": newest_version(connection),
+        "marks": json.dumps(marks(connection, images)),
+        "body": json.dumps(images),
+    }
+    connection.execute(insert(changes).values(**row))
+
+
+def newest_version(connection: Connection) -> int:
+    """The highest version that any document ever had."""
+    return next_version(connection) - 1
+
+
+def marks(connection: Connection, images: Sequence[Image]) -> dict[str, str | None]:
+    """What stands where these images are from, to see later whether it still does.
+
+    Plans are never changed in place, and old ones are dropped: that one is gone stops nobody.
+    """
+    firm = [one for one in images if one.table != plans.name]
+    return {json.dumps([one.table, *one.key]): _mark(stands(connection, one)) for one in firm}
+
+
+def stands(connection: Connection, image: Image) -> dict[str, Any] | None:
+    """The row that stands where the image is from."""
+    table = metadata.tables[image.table]
+    row = connection.execute(select(table).where(this(image))).mappings().one_or_none()
+    return dict(row) if row else None
+
+
+def _mark(row: dict[str, Any] | None) -> str | None:
+    """What tells whether a row holds the same; its version does not count, as taking back renews it."""
+    if row is None:
+        return None
+    same = {name: value for name, value in row.items() if name != "version"}
+    return hashlib.sha256(json.dumps(same, sort_keys=True).encode()).hexdigest()
+
+
+def _forget_undone(connection: Connection) -> None:
+    # What was taken back and then overtaken by another change can no longer be brought back.
+    connection.execute(delete(changes).where(changes.c.undone == 1))
+
+
+def _forget_oldest(connection: Connection) -> None:
+    rows = connection.execute(select(changes.c.id, func.length(changes.c.body)).order_by(changes.c.id.desc()))
+    total = 0
+    for number, (ident, size) in enumerate(rows.all()):
+        total += size
+        if number >= STEPS_KEPT or (number >= STEPS_AT_LEAST and total > BYTES_KEPT):
+            connection.execute(delete(changes).where(changes.c.id <= ident))
+            return
