@@ -37,6 +37,7 @@ def create_app(
     solve: str = SOLVE,
     at_once: int = 1,
     grace_s: float = 60.0,
+    limit_mib: int | None = None,
     begin: SolveSettings | None = None,
 ) -> FastAPI:
     """The service on a data folder, which is opened when the application starts.
@@ -49,7 +50,7 @@ def create_app(
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         with closing(Store(folder)) as store:
-            jobs = Jobs(store, solve=solve, at_once=at_once, grace_s=grace_s)
+            jobs = Jobs(store, solve=solve, at_once=at_once, grace_s=grace_s, limit_mib=limit_mib)
             app.state.store, app.state.jobs, app.state.page = store, jobs, page
             copying = asyncio.create_task(copy_daily(folder))
             with closing(jobs):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import signal
 import threading
 import time
 import uuid
@@ -14,6 +15,8 @@ from multiprocessing.context import SpawnProcess
 from typing import Any
 
 from service.errors import LapfulError, NotFound
+from service.limits import allowed_mib
+from service.log import note
 from service.store import Store, now, week_of
 from service.views import Job, JobState, SolveSettings
 from service.worker import SOLVE, Message, run
@@ -55,12 +58,19 @@ class Jobs:
     """Starts, watches and ends solves. ``solve`` names the function that the worker runs."""
 
     def __init__(
-        self, store: Store, *, solve: str = SOLVE, at_once: int = 1, grace_s: float = GRACE_S
+        self,
+        store: Store,
+        *,
+        solve: str = SOLVE,
+        at_once: int = 1,
+        grace_s: float = GRACE_S,
+        limit_mib: int | None = None,
     ) -> None:
         self._store = store
         self._solve_name = solve
         self._at_once = at_once
         self._grace_s = grace_s
+        self._limit_mib = limit_mib or allowed_mib()
         self._tasks: dict[str, Task] = {}
         self._busy = 0
         self._turn = threading.Condition()
@@ -204,6 +214,7 @@ class Jobs:
             task.problem.model_dump_json(),
             job.settings.model_dump_json(),
             self._solve_name,
+            self._limit_mib,
         )
         process = get_context("spawn").Process(target=run, args=given, daemon=True, name=f"solve-{job.id}")
         process.start()
@@ -228,11 +239,22 @@ class Jobs:
             try:
                 message: Message = receiver.recv()
             except (EOFError, OSError):
-                return _crashed(process)
+                return self._crashed(process)
             end = self._heard(task, message)
             if end:
                 return end
         return End(JobState.FAILED, f"it gave no answer within {allowed:.0f} seconds and was stopped")
+
+    def _crashed(self, process: SpawnProcess) -> End:
+        process.join(STOP_WITHIN_S)
+        code = process.exitcode
+        how = f"signal {-code}" if code is not None and code < 0 else f"exit code {code}"
+        # C++ gives up with an abort when memory is refused; the system ends with a kill when it has none.
+        short = code in (-signal.SIGABRT, -signal.SIGKILL, -signal.SIGSEGV)
+        perhaps = (
+            f"; perhaps the {self._limit_mib} MiB of memory that it may use were too few" if short else ""
+        )
+        return End(JobState.FAILED, f"the solver's process ended without an answer ({how}){perhaps}")
 
     def _heard(self, task: Task, message: Message) -> End | None:
         if message.kind == "started":
@@ -267,13 +289,7 @@ class Jobs:
             self._store.save_job(final)
         finally:
             self._change(task, **ended)
+            note("a search ended", job=task.job.id, state=end.state.value)
             with self._turn:
                 del self._tasks[task.job.id]
             task.over.set()
-
-
-def _crashed(process: SpawnProcess) -> End:
-    process.join(STOP_WITHIN_S)
-    code = process.exitcode
-    how = f"signal {-code}" if code is not None and code < 0 else f"exit code {code}"
-    return End(JobState.FAILED, f"the solver's process ended without an answer ({how})")

@@ -6,6 +6,7 @@ Only this process imports the solver's search, which takes more than a second to
 from __future__ import annotations
 
 import importlib
+import logging
 import os
 import signal
 import threading
@@ -13,11 +14,14 @@ from collections.abc import Callable
 from multiprocessing import connection, parent_process
 from typing import Any, Literal, NamedTuple
 
+from service.limits import stay_small
+from service.log import keep_log
 from service.views import SolveSettings
 from solver.domain.plan import Plan, Progress
 from solver.domain.week import Problem
 
 SOLVE = "solver.search:solve"
+_log = logging.getLogger("lapful.search")
 
 
 class Message(NamedTuple):
@@ -27,16 +31,21 @@ class Message(NamedTuple):
     body: str = ""
 
 
-def run(sender: connection.Connection, problem: str, settings: str, solve_name: str) -> None:
+def run(sender: connection.Connection, problem: str, settings: str, solve_name: str, limit_mib: int) -> None:
     """Solve the problem and send what happens; the process ends with it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    keep_log()
     _end_with_parent()
+    stay_small(limit_mib)
     try:
         plan = _solve(sender, Problem.model_validate_json(problem), settings, solve_name)
+    except MemoryError:
+        sender.send(Message("failed", f"it needed more than the {limit_mib} MiB of memory that it may use"))
     except Exception as error:
+        _log.exception("a search broke")
         sender.send(Message("failed", f"{type(error).__name__}: {error}"))
-        raise
-    sender.send(Message("plan", plan.model_dump_json()))
+    else:
+        sender.send(Message("plan", plan.model_dump_json()))
 
 
 def _solve(sender: connection.Connection, problem: Problem, settings: str, solve_name: str) -> Plan:

@@ -58,3 +58,15 @@ def unsound(problem: Problem, **_: object) -> Plan:
         place="brook",
     )
     return Plan(week=problem.week.id, bookings=(walk,))
+
+
+def hungry(problem: Problem, **_: object) -> Plan:
+    """Asks for more and more memory."""
+    kept = []
+    while True:
+        kept.append(bytearray(16 * 1024 * 1024))
+
+
+def aborts(problem: Problem, **_: object) -> Plan:
+    """Ends as C++ does when memory is refused."""
+    os.abort()

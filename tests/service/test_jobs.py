@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import multiprocessing
+import os
 import subprocess
 import sys
 import time
@@ -145,6 +146,35 @@ def test_a_broken_worker_is_a_failed_job_with_a_reason(serve: Serve, solve: str,
     last = _events(client, _start(client)["id"])[-1]
     assert last["state"] == "failed"
     assert reason in last["reason"]
+
+
+def test_a_search_that_wants_too_much_memory(serve: Serve) -> None:
+    """The system refuses the memory (setrlimit, POSIX.1-2017), and the API answers all the while."""
+    client = serve("hungry", limit_mib=700)
+    load(client)
+    last = _events(client, _start(client)["id"])[-1]
+    assert last["state"] == "failed"
+    assert "700 MiB" in last["reason"]
+    assert client.get("/api/health").json()["ok"] is True
+
+
+def test_a_search_that_aborts_may_have_lacked_memory(serve: Serve) -> None:
+    client = serve("aborts", limit_mib=900)
+    load(client)
+    last = _events(client, _start(client)["id"])[-1]
+    assert last["state"] == "failed"
+    assert "signal 6" in last["reason"]
+    assert "900 MiB" in last["reason"]
+
+
+def test_a_search_steps_back_behind_the_server(serve: Serve) -> None:
+    client = serve("endless")
+    load(client)
+    job = _start(client)
+    job_in_state(client, job["id"], "running")
+    (worker,) = multiprocessing.active_children()
+    assert worker.pid
+    assert os.getpriority(os.PRIO_PROCESS, worker.pid) > os.getpriority(os.PRIO_PROCESS, 0)
 
 
 def test_a_killed_worker_is_a_failed_job(serve: Serve) -> None:
