@@ -116,7 +116,7 @@ def enumerate_candidates(outline: Outline) -> Candidates:
 class Allowed:
     """Allowed starts by rule, remembered over the goes of a wish (which differ in few rules)."""
 
-    PER_GO = frozenset({"hours", "firm"})
+    PER_GO = frozenset({"hours", "firm", "time_gone", "prep"})
 
     def __init__(self, outline: Outline) -> None:
         self.outline = outline

@@ -243,7 +243,7 @@ def _make_ready(state: State, go: Go, candidate: Candidate, slot: int) -> bool:
 
 
 def _prepare(state: State, go: Go, task: PrepTask, candidate: Candidate, slot: int) -> bool:
-    for evening in reversed(prep_evenings(state.o, task)):
+    for evening in reversed(prep_evenings(state.o, go, task)):
         key = ("prep", evening.evening)
         ready = ready_starts(task, evening.evening, candidate.option)[candidate.day.index]
         if not ready >> slot & 1 or state.sums.get(key, 0) + task.minutes > evening.minutes:
@@ -347,10 +347,10 @@ def _demands(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int, int, int
     """What is shared: hands, places, tools; as (key, capacity, before, after, demand)."""
     option, span = c.option, c.option.span
     adults = WHOLE_HANDS * len(o.problem.household.adults)
-    for helper, level, load in zip(option.helpers, option.levels, option.loads, strict=True):
+    for which, (helper, load) in enumerate(zip(option.helpers, option.loads, strict=True)):
         for before, after, hands in hand_pieces(option, load):
             yield ("adult", helper, c.day), WHOLE_HANDS, before, after, hands
-        for before, after, hands in hand_pieces(option, baby_load(o, option, level, load)):
+        for before, after, hands in hand_pieces(option, baby_load(o, c, which)):
             yield ("baby", c.day), adults, before, after, hands
     if option.minder:
         out = (span.there, span.active + span.back)

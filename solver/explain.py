@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
@@ -133,8 +134,9 @@ class _Asker:
             solver.parameters.num_workers = 1
             solver.parameters.cp_model_probing_level = 0
             solver.parameters.max_presolve_iterations = 1
-            left = self.until_time - time.monotonic()
-            solver.parameters.max_time_in_seconds = max(0.02, min(ASK_SECONDS, left))
+            solver.parameters.max_deterministic_time = ASK_SECONDS
+            if self.until_time < math.inf:
+                solver.parameters.max_time_in_seconds = max(0.02, self.until_time - time.monotonic())
             return solver.solve(week.model) != cp_model.INFEASIBLE
 
         return fits

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -34,15 +34,27 @@ def between_rule(name: str) -> Callable[[Variables], None]:
     return found
 
 
-def build(candidates: Candidates, without: Collection[str] = (), costs: bool = True) -> WeekModel:
-    """The model of a week; ``without`` leaves rules out (to find which of them are in the way)."""
+def build(
+    candidates: Candidates,
+    without: Collection[str] = (),
+    costs: bool = True,
+    more: Callable[[Variables], Iterable[Term]] | None = None,
+) -> WeekModel:
+    """The model of a week.
+
+    ``without`` leaves rules out (to find which of them are in the way); ``more`` adds constraints of its
+    own and gives further costs (to mend a week, whose goes keep their numbers).
+    """
     model = cp_model.CpModel()
     variables = Variables(model, candidates)
     for rule in RULES:
         if rule.between and rule.key not in without:
             between_rule(rule.between)(variables)
+    if more is None:
+        across.number_goes(variables)
     terms: dict[str, list[Term]] = {tier: [] for tier in TIERS}
-    for term in all_terms(variables) if costs else ():
+    extra = list(more(variables)) if more else []
+    for term in [*(all_terms(variables) if costs else ()), *extra]:
         terms[term.tier].append(term)
     sums = {tier: model.new_int_var(0, MOST, tier) for tier in TIERS}
     for tier, parts in terms.items():

@@ -12,6 +12,7 @@ from ortools.sat.python import cp_model
 
 from solver.assemble import Chosen, bookings, decisions, prep, purchases, read, waiting
 from solver.candidates import Candidates, enumerate_candidates
+from solver.check import TIERS as COUNTED
 from solver.check import check, costs
 from solver.construct import construct
 from solver.domain.plan import Plan, Progress, TierResult
@@ -26,8 +27,6 @@ from solver.variables import total
 SHARE = {"promises": 0.2, "staples": 0.25, "changes": 0.3, "worth": 0.75, "rhythm": 1.0}
 """The part of the time left that each tier may use before the next one starts."""
 
-REASON_SECONDS = 3.0
-"""At least so long for finding out why things are left over, after the search."""
 MOST = 10**9
 
 Report = Callable[[Progress], None]
@@ -67,6 +66,11 @@ class Search:
         """Seconds (one worker: deterministic ones) left."""
         used = self.counted if self.workers == 1 else self.spent
         return max(0.05, self.seconds - used)
+
+    @property
+    def asking_seconds(self) -> float:
+        """How long to ask why things are left over; with one worker as long as it takes."""
+        return math.inf if self.workers == 1 else max(min(3.0, self.seconds / 4), self.seconds - self.spent)
 
     def keep(self, solver: cp_model.CpSolver, week: WeekModel) -> None:
         """Remember a solution."""
@@ -120,14 +124,29 @@ def solve(
     first = construct(candidates, seed)
     if not check(problem, make_plan(candidates, first, [], 0)):
         search.tell("first", None, None)
-    week = build(candidates)
-    _start_from(search, week, first)
+    chosen, tiers = best_week(search, build(candidates), first)
+    plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
+    return finished(problem, plan, search)
+
+
+def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, list[TierResult]]:
+    """Search a built model tier by tier, from a first week."""
+    _fill_in(search, week, decisions(week.variables, first))
     tiers = [_solve_tier(search, week, tier) for tier in TIERS if week.terms[tier]]
-    chosen = tidy(candidates, _chosen(search, week), seed)
-    plan = make_plan(candidates, chosen, tiers, max(REASON_SECONDS, search.seconds - search.spent))
+    return _chosen(search, week), tiers
+
+
+def finished(problem: Problem, plan: Plan, search: Search) -> Plan:
+    """The plan as it may leave the solver: accepted by the checker, with its costs and its times.
+
+    Raises
+    ------
+    PlanRejected
+        When the checker finds a fault or counts other costs.
+    """
     return _checked(problem, plan).model_copy(
         update={
-            "seed": seed,
+            "seed": search.seed,
             "seconds": round(search.spent, 3),
             "first_plan_seconds": search.first_plan,
             "stopped": search.stopped,
@@ -172,17 +191,15 @@ def _checked(problem: Problem, plan: Plan) -> Plan:
     found = costs(problem, plan)
     tiers = []
     for tier in plan.tiers:
+        if tier.name not in COUNTED:
+            tiers.append(tier)
+            continue
         value = sum(cost.amount for cost in found if cost.tier == tier.name)
         if value > tier.value or (tier.proved and value < tier.value):
             raise PlanRejected(f"tier {tier.name}: the solver says {tier.value}, the checker {value}")
         proved = tier.proved or tier.bound >= value
         tiers.append(TierResult(name=tier.name, value=value, bound=min(tier.bound, value), proved=proved))
     return plan.model_copy(update={"costs": found, "tiers": tuple(tiers)})
-
-
-def _start_from(search: Search, week: WeekModel, first: Chosen) -> None:
-    """Let CP-SAT fill in the rest of a first week, and keep it if all rules hold for it."""
-    _fill_in(search, week, decisions(week.variables, first))
 
 
 def _fill_in(search: Search, week: WeekModel, values: dict[int, int]) -> None:

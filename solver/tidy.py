@@ -2,26 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from ortools.sat.python import cp_model
 
 from solver.assemble import Chosen, read
 from solver.candidates import Candidate, Candidates
+from solver.clock import DAY_SLOTS
 from solver.model import WeekModel, build
-from solver.variables import total
+from solver.variables import Linear, total
 
 TIDY_SECONDS = 2.0
 
 
-def tidy(candidates: Candidates, chosen: Chosen, seed: int) -> Chosen:
-    """The same week with its starts set in order; the given one when there is no time for that."""
+def tidy(candidates: Candidates, chosen: Chosen, seed: int, were: Mapping[str, int] | None = None) -> Chosen:
+    """The same week with its starts set in order; the given one when there is no time for that.
+
+    With ``were`` (booking id → day slot) starts stay as near as they can to what they were.
+    """
     if not chosen.starts:
         return chosen
     kept = narrowed(candidates, [candidate for candidate, _ in chosen.starts.values()])
     week = build(kept, costs=False)
     _keep(week, chosen)
-    weighed = [_weight(kept, c) * week.variables.start(c) for c in kept.all]
+    if were is None:
+        weighed = [_weight(kept, c) * week.variables.start(c) for c in kept.all]
+    else:
+        weighed = [_shift(week, c, were.get(c.task.name, c.first)) for c in kept.all]
     week.model.minimize(total(weighed))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -31,6 +39,12 @@ def tidy(candidates: Candidates, chosen: Chosen, seed: int) -> Chosen:
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return chosen
     return read(week.variables, solver.value)
+
+
+def _shift(week: WeekModel, c: Candidate, was: int) -> Linear:
+    shift = week.model.new_int_var(0, DAY_SLOTS, f"shift {c.task.name}")
+    week.model.add_abs_equality(shift, week.variables.start(c) - was)
+    return shift
 
 
 def narrowed(candidates: Candidates, wanted: list[Candidate]) -> Candidates:

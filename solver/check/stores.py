@@ -162,6 +162,9 @@ def _gone(facts: Facts, entry: PrepBooking, first: Placed) -> bool:
     """What is for a firm sitting may have been made ready already."""
     now = facts.week.now
     firm = {(b.wish, b.go, b.sitting) for b in facts.week.firm}
+    done = ((p.wish, p.go, p.task, p.evening) for p in facts.week.prepared)
+    if (entry.wish, entry.go, entry.task, entry.evening) in done:
+        return False
     if now is None or (first.wish.id, first.booking.go, first.booking.sitting) in firm:
         return False
     return minutes_of(evening_slot(entry.evening)) < now.week_min

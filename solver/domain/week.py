@@ -20,8 +20,10 @@ from solver.domain.base import (
     Clock,
     Count,
     Day,
+    Evening,
     Frozen,
     Id,
+    LongMinutes,
     Minutes,
     Moment,
     Name,
@@ -227,6 +229,46 @@ class NapChange(Frozen):
     """None: no sleep that time."""
 
 
+class Prepared(Frozen):
+    """A prep task that has been done already, on an evening that has gone."""
+
+    wish: WishId
+    go: Annotated[int, Field(ge=0)] = 0
+    task: Id
+    evening: Evening
+
+
+class Skipped(Frozen):
+    """A fixed point that does not take place on one day."""
+
+    fixed_point: Id
+    day: Day
+
+
+class Gone(Frozen):
+    """A place, tool or supply that is not to be had on some days (none named: all week)."""
+
+    what: Id
+    days: tuple[Day, ...] = ()
+
+
+class LongerWait(Frozen):
+    """What waits after one sitting of an activity needs at least so long this time."""
+
+    activity: ActivityId
+    after_sitting: Annotated[int, Field(ge=0)]
+    least_min: LongMinutes
+
+
+class Overrides(Frozen):
+    """How this week differs from the household as it usually is (``solver.domain.in_force``)."""
+
+    skipped: tuple[Skipped, ...] = ()
+    gone: tuple[Gone, ...] = ()
+    no_prep: tuple[Evening, ...] = ()
+    longer_waits: tuple[LongerWait, ...] = ()
+
+
 class Shop(Frozen):
     """When bought things are in the house. ``before_week`` is the shop before Monday."""
 
@@ -255,6 +297,8 @@ class Week(Frozen):
     visitors: tuple[Visitor, ...] = ()
     ill: tuple[Illness, ...] = ()
     naps: tuple[NapChange, ...] = ()
+    prepared: tuple[Prepared, ...] = ()
+    overrides: Overrides = Overrides()
     sky: tuple[Sky, ...] = ()
     daylight: Window | None = None
     shops: tuple[Shop, ...] = (Shop(before_week=True),)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
 
 from ortools.sat.python import cp_model
 
@@ -101,7 +102,7 @@ def _held(v: Variables, task: Task, wait: Wait) -> list[cp_model.IntervalVar]:
 def _held_prep(v: Variables, go: Go, prep: PrepTask) -> list[cp_model.IntervalVar]:
     found = []
     first = Task(go, 0)
-    for evening in prep_evenings(v.outline, prep):
+    for evening in prep_evenings(v.outline, go, prep):
         since = max(0, evening.evening.index * DAY_SLOTS + PREP_SLOT)
         done = v.prepared(go, prep, evening.evening)
         size = v.model.new_int_var(0, WEEK_SLOTS, "")
@@ -115,7 +116,7 @@ def prep(v: Variables) -> None:
     for go in v.outline.goes:
         first = Task(go, 0)
         for task in go.activity.prep:
-            evenings = prep_evenings(v.outline, task)
+            evenings = prep_evenings(v.outline, go, task)
             done = {e.evening: v.prepared(go, task, e.evening) for e in evenings}
             v.model.add(total(done.values()) == v.placed_in_full(first))
             for evening, literal in done.items():
@@ -173,17 +174,27 @@ def _first_go(v: Variables, wish: str) -> Go:
     return next(go for go in v.outline.goes if go.wish.id == wish)
 
 
-def _goes_in_order(v: Variables) -> None:
+def _pairs_of_goes(v: Variables) -> Iterator[tuple[Go, Go]]:
+    """Neighbouring goes of one wish, where the wish does not pin them to days."""
     last: dict[tuple[str, tuple[str, ...]], Go] = {}
     for go in v.outline.goes:
         series = (go.wish.id, go.group)
-        before = last.get(series)
+        if series in last and go.day is None:
+            yield last[series], go
         last[series] = go
-        if before is None or go.day is not None:
-            continue
+
+
+def _goes_in_order(v: Variables) -> None:
+    for before, go in _pairs_of_goes(v):
         first, second = Task(before, 0), Task(go, 0)
-        v.model.add_implication(v.placed(second), v.placed(first))
-        v.model.add(v.week_start(second) > v.week_start(first)).only_enforce_if(v.placed(second))
+        both = [v.placed(first), v.placed(second)]
+        v.model.add(v.week_start(second) > v.week_start(first)).only_enforce_if(both)
+
+
+def number_goes(v: Variables) -> None:
+    """Goes of one wish are alike: those that are placed get the first numbers (cuts off copies)."""
+    for before, go in _pairs_of_goes(v):
+        v.model.add_implication(v.placed(Task(go, 0)), v.placed(Task(before, 0)))
 
 
 def _starts_after(v: Variables, go: Go, firsts: list[Go]) -> None:

@@ -14,7 +14,7 @@ from solver.domain.home import PrepEvening
 from solver.domain.people import Attention
 from solver.masks import FULL, between, fits, inside, meets, touching
 from solver.options import Option
-from solver.outline import Outline
+from solver.outline import Go, Outline
 from solver.presence import Daily
 
 NOTHING: Daily = (0,) * len(DAYS)
@@ -392,24 +392,28 @@ def prep_evening(o: Outline, option: Option) -> Daily:
     found = ANYTHING
     for task in option.task.go.activity.prep:
         starts = NOTHING
-        for evening in prep_evenings(o, task):
+        for evening in prep_evenings(o, option.task.go, task):
             good = ready_starts(task, evening.evening, option)
             starts = tuple(a | b for a, b in zip(starts, good, strict=True))
         found = tuple(a & b for a, b in zip(found, starts, strict=True))
     return found
 
 
-def prep_evenings(o: Outline, task: PrepTask) -> list[PrepEvening]:
-    """The evenings that could take a prep task."""
-    now = o.problem.week.now
-    gone = now.week_min if now else -2 * DAY_MIN
+def prep_evenings(o: Outline, go: Go, task: PrepTask) -> list[PrepEvening]:
+    """The evenings that could take a prep task: those to come, or the one on which it was done."""
+    week = o.problem.week
+    done = {p.evening for p in week.prepared if (p.wish, p.go, p.task) == (go.wish.id, go.index, task.id)}
     return [
         evening
         for evening in o.limits.prep
         if evening.minutes >= task.minutes
         and not (task.noisy and evening.quiet)
-        and evening.evening.index * DAY_MIN + minutes_of(PREP_SLOT) >= gone
+        and (evening.evening in done or not _gone(week.now, evening.evening))
     ]
+
+
+def _gone(now: Moment | None, evening: Evening) -> bool:
+    return now is not None and evening.index * DAY_MIN + minutes_of(PREP_SLOT) < now.week_min
 
 
 def ready_starts(task: PrepTask, evening: Evening, option: Option) -> Daily:

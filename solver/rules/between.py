@@ -294,8 +294,7 @@ def baby_hands(v: Variables) -> None:
 def _baby_pieces(o: Outline, c: Candidate, which: int) -> list[Piece]:
     if which >= len(c.option.helpers):
         return []
-    load = baby_load(o, c.option, c.option.levels[which], c.option.loads[which])
-    return hand_pieces(c.option, load)
+    return hand_pieces(c.option, baby_load(o, c, which))
 
 
 def baby_profile(o: Outline, day: Day) -> dict[int, int]:
@@ -312,15 +311,15 @@ def baby_profile(o: Outline, day: Day) -> dict[int, int]:
     return found
 
 
-def baby_load(o: Outline, option: Option, level: int, load: int) -> int:
+def baby_load(o: Outline, c: Candidate, which: int) -> int:
     """A whole adult can still have the baby on the hip, or put it down for a short while."""
-    held = [c for c in o.problem.household.children if not c.learner or _is_ill(o, c.id)]
-    short = all(option.span.active * SLOT_MIN <= child.alone_min for child in held)
-    return load - 1 if load == WHOLE_HANDS and (level < Help.HANDS_ON or short) else load
-
-
-def _is_ill(o: Outline, child: ChildId) -> bool:
-    return any(illness.child == child for illness in o.problem.week.ill)
+    level, load = c.option.levels[which], c.option.loads[which]
+    if load < WHOLE_HANDS:
+        return load
+    held = [child for child, mask in o.presence.in_arms(c.day).items() if mask]
+    minutes = c.option.span.active * SLOT_MIN
+    short = all(minutes <= o.presence.children[child].alone_min for child in held)
+    return load - 1 if level < Help.HANDS_ON or short else load
 
 
 def minder(v: Variables) -> None:
