@@ -54,14 +54,15 @@ def pick_problem(document: Document, week: str | None) -> Problem:
 
 
 def _read(file: Path, kind: type[_Read]) -> _Read:
-    text = _text(file)
+    text = read_text(file)
     try:
         return kind.model_validate_json(text)
     except ValidationError as error:
-        raise _refused(file, error) from error
+        raise refused(file, error) from error
 
 
-def _refused(file: Path, error: ValidationError) -> BadInput:
+def refused(file: Path, error: ValidationError) -> BadInput:
+    """What is wrong with a file, each fault with its place and mend."""
     first = error.errors(include_url=False, include_input=False)[0]
     if first["type"] == "json_invalid":
         return BrokenJson("not JSON", [_broken(file, first["msg"])])
@@ -80,7 +81,14 @@ def _broken(file: Path, message: str) -> Fault:
     return Fault(path=f"{file}: line {line}, column {column}", message=f"not JSON: {why}; mend it there")
 
 
-def _text(file: Path) -> str:
+def read_text(file: Path) -> str:
+    """The text of a file (``-``: standard input).
+
+    Raises
+    ------
+    BadInput
+        When it cannot be read, is too large or no UTF-8.
+    """
     try:
         found = _bytes(file)
     except IsADirectoryError:

@@ -13,6 +13,9 @@ from fastapi.testclient import TestClient
 
 from service.app import create_app
 from tests.service.house import document_json
+from tests.service.saying import lapful, orchard
+
+__all__ = ["lapful", "orchard"]
 
 Serve = Callable[..., TestClient]
 PATIENCE_S = 30

@@ -11,54 +11,17 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import httpx2 as httpx
 import pytest
 
-from service.command import main
 from solver.domain.document import Document
 from solver.domain.plan import Plan
 from solver.domain.week import Problem
 from tests.service.conftest import until
 from tests.service.house import NEXT_WEEK, WEEK, document_json
-
-
-class Said(NamedTuple):
-    """How a run of the command ended."""
-
-    code: int
-    out: str
-    err: str
-
-
-Lapful = Callable[..., Said]
-
-
-@pytest.fixture
-def lapful(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Lapful:
-    """Runs the command in this process."""
-    monkeypatch.setenv("COLUMNS", "110")
-
-    def run(*words: object) -> Said:
-        monkeypatch.setattr(sys, "argv", ["lapful", *map(str, words)])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        said = capsys.readouterr()
-        code = ended.value.code
-        return Said(code if isinstance(code, int) else 0, said.out, said.err)
-
-    return run
-
-
-@pytest.fixture
-def orchard(tmp_path: Path) -> Path:
-    return write(tmp_path / "orchard.json", document_json())
-
-
-def write(file: Path, content: Any) -> Path:
-    file.write_text(json.dumps(content))
-    return file
+from tests.service.saying import Lapful, write
 
 
 def test_a_plan_is_printed_by_day(lapful: Lapful, orchard: Path) -> None:

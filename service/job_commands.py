@@ -1,0 +1,12 @@
+"""The commands of the rest of the job, beside the plan. What they need is loaded when they run."""
+
+from __future__ import annotations
+
+import typer
+
+from service.paper.command import add_to as add_paper
+
+
+def add_commands(app: typer.Typer) -> None:
+    """Add the commands of this side to ``lapful``."""
+    add_paper(app)

@@ -1,0 +1,9 @@
+"""The routes of the rest of the job, beside the plan."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+from service.paper.routes import router as paper
+
+ROUTERS: tuple[APIRouter, ...] = (paper,)

@@ -1,0 +1,1 @@
+"""What leaves the page: calendar feeds, sheets for the refrigerator, tables."""

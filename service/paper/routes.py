@@ -1,0 +1,134 @@
+"""Paper, tables, calendar feeds and the whole household as one file."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Query, Response
+
+from service.errors import NotFound
+from service.paper.formats import MEDIA_TYPES, exported
+from service.paper.html import STYLE_ADDRESS, style
+from service.paper.sheet import week_sheet
+from service.paper.takeover import takeover_page
+from service.paper.wanted import Format, Wanted
+from service.routes import StoreHere, WeekName
+from service.store import Store, week_of
+from service.store.feeds import Feed, Feeds
+from service.views import StoredPlan
+from service.whole import Taken, Whole, take_whole, whole_of
+from solver.domain.base import Day, Frozen, Id, Text
+
+router = APIRouter()
+Person = Annotated[str | None, Query(alias="for", max_length=80, description="A child's or adult's id.")]
+_FILE: dict[int | str, dict[str, Any]] = {200: {"content": {kind: {} for kind in MEDIA_TYPES.values()}}}
+_PAGE: dict[int | str, dict[str, Any]] = {200: {"content": {"text/html": {}}}}
+
+
+class FeedWish(Frozen):
+    """Whose calendar an address is wanted for."""
+
+    person: Id | None = None
+    """None: the whole household's."""
+
+
+class FeedMade(Frozen):
+    """A new address. It is shown this once; later only its hash is known here."""
+
+    feed: Feed
+    path: Text
+    """Behind this server's own address."""
+
+
+def _planned(store: Store, week: str) -> StoredPlan:
+    week_of(store.current().document, week)
+    stored = store.latest_plan(week)
+    if stored is None:
+        raise NotFound(f"the week {week} has no plan yet; start one at /api/weeks/{week}/solve")
+    return stored
+
+
+@router.get(STYLE_ADDRESS, response_class=Response, responses={200: {"content": {"text/css": {}}}})
+def get_style() -> Response:
+    """The style sheet of the printed pages."""
+    return Response(style(), media_type="text/css", headers={"cache-control": "no-cache"})
+
+
+@router.get("/api/weeks/{week}/sheet", response_class=Response, responses=_PAGE)
+def get_sheet(week: WeekName, store: StoreHere) -> Response:
+    """The week on one side of one sheet, ready to print."""
+    plan = _planned(store, week).plan
+    problem = store.current().document.problem(week)
+    return Response(week_sheet(problem, plan, linked=True), media_type="text/html")
+
+
+@router.get("/api/weeks/{week}/takeover/{day}", response_class=Response, responses=_PAGE)
+def get_takeover(week: WeekName, day: Day, store: StoreHere, person: Person = None) -> Response:
+    """One page from which another adult can run this day."""
+    plan = _planned(store, week).plan
+    problem = store.current().document.problem(week)
+    return Response(takeover_page(problem, plan, day, person, linked=True), media_type="text/html")
+
+
+@router.get("/api/weeks/{week}/export", response_class=Response, responses=_FILE)
+def get_export(
+    week: WeekName, store: StoreHere, format: Format, person: Person = None, day: Day | None = None
+) -> Response:
+    """The week's plan as a file: calendar, printable page, tables, or JSON."""
+    stored = _planned(store, week)
+    wanted = Wanted(format, person, day)
+    body = exported(store.current().document, stored.plan, stored.made_at, wanted)
+    name = "-".join(part for part in ("lapful", week, person, day) if part)
+    headers = {"content-disposition": f'attachment; filename="{name}.{format.value}"'}
+    return Response(body, media_type=MEDIA_TYPES[format], headers=headers)
+
+
+@router.get("/api/whole")
+def get_whole(store: StoreHere) -> Whole:
+    """Household, activities, weeks, latest plans and the record as one file."""
+    return whole_of(store)
+
+
+@router.put("/api/whole")
+def put_whole(whole: Whole, store: StoreHere) -> Taken:
+    """Put such a file in, in place of all that is here."""
+    return take_whole(store, whole)
+
+
+@router.get("/api/feeds")
+def get_feeds(store: StoreHere) -> tuple[Feed, ...]:
+    """Calendar addresses that still work, without their secrets."""
+    return Feeds(store).all()
+
+
+@router.post("/api/feeds", status_code=201)
+def post_feed(wish: FeedWish, store: StoreHere) -> FeedMade:
+    """Make a secret calendar address for one person or the whole household."""
+    house = store.current().document.household
+    known = {one.id for one in house.children + house.adults}
+    if wish.person is not None and wish.person not in known:
+        raise NotFound(f"nobody here is {wish.person!r}; there are {', '.join(sorted(known))}")
+    made = Feeds(store).make(wish.person)
+    return FeedMade(feed=made.feed, path=f"/feed/{made.token}.ics")
+
+
+@router.delete("/api/feeds/{feed}", status_code=204)
+def delete_feed(feed: Annotated[str, Path(max_length=80)], store: StoreHere) -> None:
+    """Revoke an address; whoever knows it gets nothing from now on."""
+    if not Feeds(store).revoke(feed):
+        raise NotFound("there is no such calendar address; it may be revoked already")
+
+
+@router.get("/feed/{token}.ics", response_class=Response, responses={200: {"content": {"text/calendar": {}}}})
+def get_feed(token: Annotated[str, Path(max_length=200)], store: StoreHere) -> Response:
+    """The calendar behind a secret address: every planned week."""
+    from service.paper.feed import MEDIA_TYPE, Dated, calendar, people_of
+
+    feed = Feeds(store).by_token(token)
+    document = store.current().document if feed else None
+    if feed is None or document is None or (feed.person and feed.person not in people_of(document.household)):
+        raise NotFound("there is no calendar at this address")
+    stored = [store.latest_plan(week.id) for week in document.weeks]
+    weeks = [Dated(document.problem(one.plan.week), one.plan, one.made_at) for one in stored if one]
+    body = calendar(weeks, feed.person)
+    return Response(body, media_type=MEDIA_TYPE, headers={"cache-control": "private, no-cache"})
