@@ -30,6 +30,7 @@ VERSIONS = (
     Version(id=YOUNGER, age_from_months=18, age_to_months=LATE_FOR_TALK - 1),
     Version(id=OLDER, age_from_months=LATE_FOR_TALK, age_to_months=120),
 )
+LIVELY_KINDS = {Kind.MOVEMENT, Kind.NATURE_WALK, Kind.OUTING, Kind.FREE_PLAY, Kind.CIRCLE}
 BATCHES = ("laminator", "hob")
 LOANS = 0.5
 """How often a read-aloud is a book of its own."""
@@ -53,7 +54,7 @@ def cast(random: Random, mould: Mould, name: str, theme: str | None, learners: i
         together=mould.together,
         focus=mould.focus,
         alongside=mould.alongside,
-        energy=random.randint(1, 4),
+        energy=random.randint(3, 5) if mould.kind in LIVELY_KINDS else random.randint(1, 2),
         noise=0 if mould.nap_ok else random.randint(1, 3),
         nap_ok=mould.nap_ok,
         weather=mould.weather,
@@ -233,6 +234,7 @@ def _plain(
         sittings=(sitting,),
         lighter=Lighter(does="only five minutes of it", sitting=lighter),
         focus=focus,
+        energy=4 if kind in LIVELY_KINDS else 1,
         nap_ok=nap_ok,
         together=Together.ONE_CHILD if one else Together.SAME,
         alongside=Alongside.LISTENING if kind is Kind.READ_ALOUD else None,

@@ -37,12 +37,12 @@ class Diary:
 
     def first_start(self, c: Candidate, earliest: int) -> int | None:
         """The first day slot, not before ``earliest``, at which a candidate still fits."""
-        if any(self.sums[key, c.day] + amount > most for key, amount, most in self._sums_of(c)):
+        if any(self.sums[key, c.day] + amount > most for key, amount, most in self.sums_of(c)):
             return None
         allowed = 0
         for first, last in c.starts:
             allowed |= between(max(first, earliest), last + 1)
-        for key, before, after in self._masks_of(c):
+        for key, before, after in self.masks_of(c):
             allowed &= fits(between(0, DAY_SLOTS) & ~self.taken[key, c.day], before, after)
         for first, last in blocks(allowed):
             for slot in range(first, last):
@@ -51,27 +51,27 @@ class Diary:
         return None
 
     def _room(self, c: Candidate, slot: int) -> bool:
-        for (key, before, after, amount), most in self._loads_of(c):
-            level = self._level(key, c.day)
+        for (key, before, after, amount), most in self.loads_of(c):
+            level = self.level(key, c.day)
             if any(level[i] + amount > most for i in range(slot - before, slot + after)):
                 return False
         return True
 
     def put(self, c: Candidate, slot: int, sign: int = 1) -> None:
         """Write a booking in; ``sign`` -1 rubs it out again."""
-        for key, before, after in self._masks_of(c):
+        for key, before, after in self.masks_of(c):
             mask = between(slot - before, slot + after)
             self.taken[key, c.day] = (
                 self.taken[key, c.day] | mask if sign > 0 else self.taken[key, c.day] & ~mask
             )
-        for (key, before, after, amount), _ in self._loads_of(c):
-            level = self._level(key, c.day)
+        for (key, before, after, amount), _ in self.loads_of(c):
+            level = self.level(key, c.day)
             for i in range(slot - before, slot + after):
                 level[i] += sign * amount
-        for key, amount, _ in self._sums_of(c):
+        for key, amount, _ in self.sums_of(c):
             self.sums[key, c.day] += sign * amount
 
-    def _masks_of(self, c: Candidate) -> Iterator[tuple[Key, int, int]]:
+    def masks_of(self, c: Candidate) -> Iterator[tuple[Key, int, int]]:
         change = slots_up(self.outline.limits.change_min)
         for a in c.option.attends:
             before, after = c.option.span.child(a.minutes)
@@ -87,7 +87,7 @@ class Diary:
     def _rest(self, child: ChildId) -> int:
         return slots_up(self.outline.presence.children[child].attention.break_min)
 
-    def _level(self, key: Key, day: Day) -> list[int]:
+    def level(self, key: Key, day: Day) -> list[int]:
         if (key, day) not in self.loads:
             level = [0] * DAY_SLOTS
             for fixed in self.outline.presence.fixed_loads if key[0] == "adult" else ():
@@ -97,7 +97,7 @@ class Diary:
             self.loads[key, day] = level
         return self.loads[key, day]
 
-    def _loads_of(self, c: Candidate) -> Iterator[tuple[Piece, int]]:
+    def loads_of(self, c: Candidate) -> Iterator[tuple[Piece, int]]:
         option, span = c.option, c.option.span
         for adult, load in zip(option.helpers, option.loads, strict=True):
             hands = max(load, int(Help.BESIDE))
@@ -113,7 +113,7 @@ class Diary:
                 heads = len(option.attends) if need.each_child else 1
                 yield (("tool", tool.id), span.before, span.after, need.count * heads), tool.count
 
-    def _sums_of(self, c: Candidate) -> Iterator[tuple[Key, int, int]]:
+    def sums_of(self, c: Candidate) -> Iterator[tuple[Key, int, int]]:
         limits = self.outline.limits
         if mess := int(c.option.sitting.mess):
             yield ("mess",), mess, limits.mess_sum_a_day

@@ -1,0 +1,62 @@
+"""``lapful bench``: a generated household on standard output, or the bench itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from service.bench.generate import make
+from service.bench.run import BASELINES, USUAL, Asked, main_bench
+from service.bench.sizes import SIZES
+
+
+def add_bench(app: typer.Typer) -> None:
+    """Add the subcommand."""
+    app.command()(bench)
+
+
+def bench(
+    households: Annotated[
+        list[Path] | None, typer.Argument(metavar="[HOUSEHOLD.json]…", help="Files to solve besides.")
+    ] = None,
+    made: Annotated[
+        str | None, typer.Option("--make", metavar="|".join(SIZES), help="Print a generated household.")
+    ] = None,
+    seed: Annotated[int, typer.Option(min=0, help="With --make: which one.")] = 1,
+    sizes: Annotated[
+        str | None, typer.Option(metavar="S,M", help="Which sizes to run; S,M,L,XL if not given.")
+    ] = None,
+    seeds: Annotated[int, typer.Option(min=1, max=1000, help="How many of each size.")] = 5,
+    seconds: Annotated[float, typer.Option(min=0.1, max=3600, help="For each search.")] = 15.0,
+    workers: Annotated[int, typer.Option(min=1, max=64, help="How many threads search.")] = 2,
+    baselines: Annotated[
+        str, typer.Option(metavar="careful,…", help="What to compare with; none to leave it out.")
+    ] = ",".join(BASELINES),
+    out: Annotated[Path | None, typer.Option(metavar="DIR", help="Write CSV and plots there.")] = None,
+    as_csv: Annotated[bool, typer.Option("--csv", help="Print CSV instead of tables.")] = False,
+) -> None:
+    """Measure the solver on generated weeks, or print one of them (--make)."""
+    if made is not None:
+        print(make(_one_of(made, SIZES, "--make"), seed).model_dump_json(indent=2))
+        return
+    files = tuple(households or ())
+    # Files alone are meant as files alone.
+    wanted = _listed(sizes, SIZES, "--sizes") if sizes is not None else () if files else USUAL
+    against = () if baselines == "none" else _listed(baselines, BASELINES, "--baselines")
+    runs = main_bench(Asked(wanted, files, seeds, seconds, workers, against, out, as_csv))
+    if any(run.failure or run.violations for run in runs if run.method not in BASELINES):
+        raise typer.Exit(1)
+
+
+def _one_of(value: str, known: Iterable[str], option: str) -> str:
+    names = list(known)
+    if value not in names:
+        raise typer.BadParameter(f"{option}: there is no {value!r}; use one of {', '.join(names)}")
+    return value
+
+
+def _listed(value: str, known: Iterable[str], option: str) -> tuple[str, ...]:
+    return tuple(_one_of(part.strip(), known, option) for part in value.split(",") if part.strip())

@@ -1,0 +1,147 @@
+"""One method on one instance, measured inside a process of its own."""
+
+from __future__ import annotations
+
+import resource
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from service.bench.generate import make
+from service.bench.record import OURS, TIERS, End, Event, Facts, Instance, Run
+from solver.domain.document import Document
+from solver.domain.plan import Plan, Progress
+from solver.domain.week import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What every method gets."""
+
+    seconds: float
+    workers: int
+    upper: tuple[int, int] = (0, 0)
+    """Our promises and staples, which the general-purpose solver must reach."""
+
+
+def document_of(instance: Instance) -> Document:
+    """The household of an instance."""
+    if instance.path is None:
+        return make(instance.label, instance.seed)
+    return Document.model_validate_json(instance.path.read_text(encoding="utf-8"))
+
+
+def facts_of(document: Document, sittings: int) -> Facts:
+    """How big it is."""
+    home = document.household
+    learners = sum(child.learner for child in home.children)
+    return Facts(learners, len(home.adults), len(document.activities), sittings, len(document.weeks))
+
+
+def measure(method: str, instance: Instance, limits: Limits) -> Run:
+    """A finished run, with the most memory its process ever held."""
+    document = document_of(instance)
+    method = "term" if method == OURS and len(document.weeks) > 1 else method
+    run = METHODS[method](Run(instance, OURS if method == "term" else method), document, limits)
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return replace(run, peak_mb=round(peak / (1024 if sys.platform != "darwin" else 1024**2), 1))
+
+
+def _ours(run: Run, document: Document, limits: Limits) -> Run:
+    from solver.search import solve
+
+    run = _built(run, document)
+    events: list[Event] = []
+    began = time.monotonic()
+    plan = solve(
+        document.problem(),
+        seconds=limits.seconds,
+        seed=run.instance.seed,
+        workers=limits.workers,
+        on_progress=lambda told: _note(events, told),
+    )
+    total = time.monotonic() - began
+    proofs = {tier.name: tier for tier in plan.tiers}
+    ended = _judged(run, document.problem(), plan, total)
+    ends = {
+        name: replace(end, bound=proofs[name].bound, proved=proofs[name].proved) if name in proofs else end
+        for name, end in ended.ends.items()
+    }
+    return replace(ended, ends=ends, events=tuple(events), first_s=plan.first_plan_seconds)
+
+
+def _note(events: list[Event], told: Progress) -> None:
+    if told.value is not None:
+        events.append(Event(told.tier, told.value, told.bound or 0, told.seconds))
+
+
+def _built(run: Run, document: Document) -> Run:
+    """Size and build time of the model, which ``solve`` then builds again for itself."""
+    from solver.candidates import enumerate_candidates
+    from solver.model import build
+    from solver.outline import Outline
+
+    began = time.monotonic()
+    candidates = enumerate_candidates(Outline(document.problem()))
+    enumerated = time.monotonic()
+    proto = build(candidates).model.proto
+    return replace(
+        run,
+        facts=facts_of(document, len(candidates.outline.tasks)),
+        candidates=len(candidates.all),
+        variables=len(proto.variables),
+        constraints=len(proto.constraints),
+        candidates_s=round(enumerated - began, 3),
+        build_s=round(time.monotonic() - enumerated, 3),
+    )
+
+
+def _judged(run: Run, problem: Problem, plan: Plan, seconds: float) -> Run:
+    """The run with what the independent checker says of its plan."""
+    from solver.check import check, costs
+
+    found = costs(problem, plan)
+    ends = {tier: End(sum(cost.amount for cost in found if cost.tier == tier)) for tier in TIERS}
+    return replace(run, ends=ends, violations=len(check(problem, plan)), total_s=round(seconds, 3))
+
+
+def _careful(run: Run, document: Document, limits: Limits) -> Run:
+    from service.bench.careful import careful_plan
+
+    return _timed(run, document, careful_plan)
+
+
+def _blended(run: Run, document: Document, limits: Limits) -> Run:
+    from service.bench.blended import blended_plan
+
+    return _timed(run, document, lambda p: blended_plan(p, limits.seconds, limits.workers, run.instance.seed))
+
+
+def _milp(run: Run, document: Document, limits: Limits) -> Run:
+    from service.bench.milp import milp_plan
+
+    return _timed(run, document, lambda p: milp_plan(p, limits.seconds, limits.upper))
+
+
+def _timed(run: Run, document: Document, plan_of: Callable[[Problem], Plan]) -> Run:
+    problem = document.problem()
+    began = time.monotonic()
+    plan = plan_of(problem)
+    seconds = time.monotonic() - began
+    return replace(_judged(run, problem, plan, seconds), first_s=round(seconds, 3))
+
+
+def _term(run: Run, document: Document, limits: Limits) -> Run:
+    from service.bench.term import roll
+
+    return roll(_built(run, document), document, limits.seconds, limits.workers)
+
+
+METHODS: dict[str, Callable[[Run, Document, Limits], Run]] = {
+    OURS: _ours,
+    "term": _term,
+    "careful": _careful,
+    "blended": _blended,
+    "milp": _milp,
+}
