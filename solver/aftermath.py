@@ -118,7 +118,9 @@ def _with_past(after: Aftermath, now: Moment | None) -> Aftermath:
         for p in after.plan.prep
         if p.evening.index * DAY_MIN + 20 * 60 < now.week_min
     )
-    return after.with_week(now=now, firm=tuple(firm.values()), prepared=done)
+    begun = {booking.wish for booking in firm.values()}
+    after = after.with_week(now=now, firm=tuple(firm.values()), prepared=done)
+    return _wishes(after, lambda wish: {"may_carry_on": True} if wish.id in begun else {})
 
 
 def _begins(booking: Booking) -> int:
