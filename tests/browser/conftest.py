@@ -20,6 +20,7 @@ from tests.browser.chromium import FLAGS, executable
 from tests.browser.served import ROOT, serving
 
 SIZES = {"wide": (1280, 800), "tablet": (768, 1024), "phone": (390, 844)}
+POSTER = (1280, 1280)
 SOLVE_S = 15.0
 PATIENCE_MS = 15_000
 Open = Callable[..., Page]
@@ -73,7 +74,7 @@ def opened(browser: Browser) -> Iterator[Open]:
     complaints: list[str] = []
 
     def open_page(address: str, size: str = "wide", scheme: str = "light", **more: Any) -> Page:
-        width, height = SIZES[size]
+        width, height = SIZES.get(size, POSTER)
         context = browser.new_context(
             viewport={"width": width, "height": height}, color_scheme=scheme, locale="en-GB", **more
         )

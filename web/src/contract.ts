@@ -637,6 +637,19 @@ export interface components {
          */
         Focus: "listening" | "table" | "hands" | "free";
         /**
+         * Gone
+         * @description A place, tool or supply that is not to be had on some days (none named: all week).
+         */
+        Gone: {
+            /** What */
+            what: string;
+            /**
+             * Days
+             * @default []
+             */
+            days: components["schemas"]["Day"][];
+        };
+        /**
          * Hazard
          * @description What can hurt. ``safety.py`` says whom, when, and by which source.
          * @enum {string}
@@ -921,6 +934,18 @@ export interface components {
             outdoor_times_a_day: number;
         };
         /**
+         * LongerWait
+         * @description What waits after one sitting of an activity needs at least so long this time.
+         */
+        LongerWait: {
+            /** Activity */
+            activity: string;
+            /** After Sitting */
+            after_sitting: number;
+            /** Least Min */
+            least_min: number;
+        };
+        /**
          * Material
          * @description A tool (used and put back) or a supply (used up).
          */
@@ -1071,6 +1096,32 @@ export interface components {
              * @default false
              */
             each_child: boolean;
+        };
+        /**
+         * Overrides
+         * @description How this week differs from the household as it usually is (``solver.domain.in_force``).
+         */
+        Overrides: {
+            /**
+             * Skipped
+             * @default []
+             */
+            skipped: components["schemas"]["Skipped"][];
+            /**
+             * Gone
+             * @default []
+             */
+            gone: components["schemas"]["Gone"][];
+            /**
+             * No Prep
+             * @default []
+             */
+            no_prep: components["schemas"]["Evening"][];
+            /**
+             * Longer Waits
+             * @default []
+             */
+            longer_waits: components["schemas"]["LongerWait"][];
         };
         /**
          * Part
@@ -1272,6 +1323,22 @@ export interface components {
             units: number;
         };
         /**
+         * Prepared
+         * @description A prep task that has been done already, on an evening that has gone.
+         */
+        Prepared: {
+            /** Wish */
+            wish: string;
+            /**
+             * Go
+             * @default 0
+             */
+            go: number;
+            /** Task */
+            task: string;
+            evening: components["schemas"]["Evening"];
+        };
+        /**
          * Problem
          * @description A problem as RFC 9457 writes it, with the faults that caused it.
          */
@@ -1449,6 +1516,15 @@ export interface components {
              * @default []
              */
             meals: components["schemas"]["Meal"][];
+        };
+        /**
+         * Skipped
+         * @description A fixed point that does not take place on one day.
+         */
+        Skipped: {
+            /** Fixed Point */
+            fixed_point: string;
+            day: components["schemas"]["Day"];
         };
         /**
          * Sky
@@ -1747,6 +1823,20 @@ export interface components {
              */
             naps: components["schemas"]["NapChange"][];
             /**
+             * Prepared
+             * @default []
+             */
+            prepared: components["schemas"]["Prepared"][];
+            /**
+             * @default {
+             *       "skipped": [],
+             *       "gone": [],
+             *       "no_prep": [],
+             *       "longer_waits": []
+             *     }
+             */
+            overrides: components["schemas"]["Overrides"];
+            /**
              * Sky
              * @default []
              */
@@ -1991,6 +2081,7 @@ export type Fault = components['schemas']['Fault'];
 export type FixedKind = components['schemas']['FixedKind'];
 export type FixedPoint = components['schemas']['FixedPoint'];
 export type Focus = components['schemas']['Focus'];
+export type Gone = components['schemas']['Gone'];
 export type Hazard = components['schemas']['Hazard'];
 export type Help = components['schemas']['Help'];
 export type Holder = components['schemas']['Holder'];
@@ -2003,6 +2094,7 @@ export type Kind = components['schemas']['Kind'];
 export type LeftOver = components['schemas']['LeftOver'];
 export type Lighter = components['schemas']['Lighter'];
 export type Limits = components['schemas']['Limits'];
+export type LongerWait = components['schemas']['LongerWait'];
 export type Material = components['schemas']['Material'];
 export type Meal = components['schemas']['Meal'];
 export type Mess = components['schemas']['Mess'];
@@ -2010,12 +2102,14 @@ export type Moment = components['schemas']['Moment'];
 export type Nap = components['schemas']['Nap'];
 export type NapChange = components['schemas']['NapChange'];
 export type Need = components['schemas']['Need'];
+export type Overrides = components['schemas']['Overrides'];
 export type Part = components['schemas']['Part'];
 export type Place = components['schemas']['Place'];
 export type Plan = components['schemas']['Plan'];
 export type PrepBooking = components['schemas']['PrepBooking'];
 export type PrepEvening = components['schemas']['PrepEvening'];
 export type PrepTask = components['schemas']['PrepTask'];
+export type Prepared = components['schemas']['Prepared'];
 export type Problem = components['schemas']['Problem'];
 export type Progress = components['schemas']['Progress'];
 export type Purchase = components['schemas']['Purchase'];
@@ -2024,6 +2118,7 @@ export type Reason = components['schemas']['Reason'];
 export type Resource = components['schemas']['Resource'];
 export type Shop = components['schemas']['Shop'];
 export type Sitting = components['schemas']['Sitting'];
+export type Skipped = components['schemas']['Skipped'];
 export type Sky = components['schemas']['Sky'];
 export type SolveSettings = components['schemas']['SolveSettings'];
 export type State = components['schemas']['State'];

@@ -101,6 +101,14 @@ describe("a week with mishaps", () => {
   };
   const picture = dayPicture(roomOf({ ...view, week }), "tuesday", null);
 
+  it("leaves out what was called off, on that day alone", () => {
+    const skipped = [{ fixed_point: "check", day: "tuesday" as const }];
+    const off = { ...view, week: { ...view.week, overrides: { ...view.week.overrides, skipped } } };
+    const fixed = (shown: typeof view) => itemsOf(dayPicture(roomOf(shown), "tuesday", null).blocks).filter((item) => item.kind === "fixed");
+    expect(fixed(view).map((item) => item.id)).toEqual(["fixed-check"]);
+    expect(fixed(off)).toEqual([]);
+  });
+
   it("says who is ill", () => {
     expect(picture.ill).toEqual(["Pip is ill and stays in today"]);
     expect(dayPicture(roomOf({ ...view, week }), "wednesday", null).ill).toEqual([]);

@@ -90,7 +90,7 @@ function Threads({ loom }: { loom: Loom }) {
 
 export function Day({ picture, loom, isPlanned }: { picture: DayPicture; loom: Loom; isPlanned: boolean }) {
   return (
-    <div class="day" style={{ "--columns": columnsOf(loom), "--rail-count": loom.columns }}>
+    <div class={`day ${loom.columns > 3 ? "day-many" : ""}`} style={{ "--columns": columnsOf(loom), "--rail-count": loom.columns }}>
       <Heads loom={loom} />
       {picture.ill.map((line) => <p key={line} class="ill">{line}</p>)}
       <div class="weave">

@@ -2,7 +2,7 @@
 import type { Booking, Day, WeekView } from "../model";
 import { clockOf, gapsIn, minutesOf, overlap, type Span } from "../time";
 import { words } from "../words";
-import { happensOn, napsOn, takenSpan } from "./fixed";
+import { happensOn, napsOn, pointsOn, takenSpan } from "./fixed";
 import type { Item, Loom } from "./types";
 
 /** A shorter gap is a breath, not free minutes. */
@@ -40,8 +40,8 @@ function takenByBookings(view: WeekView, lead: string, day: Day): Span[] {
 }
 
 function takenByFixed(view: WeekView, lead: string, day: Day): Span[] {
-  return view.fixed_points
-    .filter((point) => point.adults.includes(lead) && happensOn(point.days, day))
+  return pointsOn(view, day)
+    .filter((point) => point.adults.includes(lead))
     .map((point) => ({ ...takenSpan(point), start: takenSpan(point).start - point.adult_before_min }));
 }
 

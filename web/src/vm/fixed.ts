@@ -8,6 +8,12 @@ const WHOLE_DAY_MIN = 12 * 60;
 
 export const happensOn = (days: readonly Day[], day: Day): boolean => days.length === 0 || days.includes(day);
 
+/** The fixed points that take place on a day; a mishap may have called one off. */
+export function pointsOn(view: WeekView, day: Day): FixedPoint[] {
+  const skipped = view.week.overrides.skipped.filter((one) => one.day === day).map((one) => one.fixed_point);
+  return view.fixed_points.filter((point) => happensOn(point.days, day) && !skipped.includes(point.id));
+}
+
 export function takenSpan(point: FixedPoint): Span {
   return {
     start: minutesOf(point.start) - point.travel_before_min - point.out_the_door_min,
@@ -44,8 +50,8 @@ function fixedColumn(loom: Loom, point: FixedPoint): number | "all" {
 }
 
 export function fixedItems(view: WeekView, loom: Loom, day: Day): Item[] {
-  return view.fixed_points
-    .filter((point) => point.kind !== "meal" && happensOn(point.days, day))
+  return pointsOn(view, day)
+    .filter((point) => point.kind !== "meal")
     .map((point) => ({
       kind: "fixed", id: `fixed-${point.id}`, span: { start: leaving(point), end: takenSpan(point).end },
       column: fixedColumn(loom, point), fixed: fixedLine(point),
@@ -53,7 +59,7 @@ export function fixedItems(view: WeekView, loom: Loom, day: Day): Item[] {
 }
 
 export function mealsOn(view: WeekView, day: Day): FixedPoint[] {
-  return view.fixed_points.filter((point) => point.kind === "meal" && happensOn(point.days, day));
+  return pointsOn(view, day).filter((point) => point.kind === "meal");
 }
 
 function napLine(id: string, name: string, nap: Nap): NapLine {
@@ -87,7 +93,7 @@ export function napsOn(view: WeekView, child: Child, day: Day): Nap[] {
 
 /** A learner's nap lies on their strand; a baby's is told across the page. */
 export function napItems(view: WeekView, loom: Loom, day: Day): Item[] {
-  const away = view.fixed_points.filter((point) => leavesHome(point) && happensOn(point.days, day));
+  const away = pointsOn(view, day).filter(leavesHome);
   return view.household.children.flatMap((child) => napsOn(view, child, day)
     .map((nap, index): Item => {
       const start = minutesOf(nap.start);

@@ -83,8 +83,13 @@ function eveningNote(room: Room, evening: Evening, isBefore: boolean): EveningNo
     evening, isBefore,
     lines: tasks.map((one) => prepLine(room, one)),
     used: tasks.reduce((sum, one) => sum + one.minutes, 0) + warmUps(tasks),
-    of: room.view.household.limits.prep.find((one) => one.evening === evening)?.minutes ?? 0,
+    of: minutesOfEvening(room, evening),
   };
+}
+
+function minutesOfEvening(room: Room, evening: Evening): number {
+  if (room.view.week.overrides.no_prep.includes(evening)) return 0;
+  return room.view.household.limits.prep.find((one) => one.evening === evening)?.minutes ?? 0;
 }
 
 /** A batch on one evening warms up once, at its largest. */
