@@ -104,8 +104,8 @@ def lies_in(inner: Piece, *outer: Piece) -> bool:
 
 
 def overlap(one: Piece, other: Piece) -> bool:
-    """Whether two pieces share a moment."""
-    return one[0] < other[1] and other[0] < one[1]
+    """Whether two pieces share a moment (an empty one shares none)."""
+    return max(one[0], other[0]) < min(one[1], other[1])
 
 
 def asleep(problem: Problem, child_id: str) -> list[Piece]:

@@ -1,13 +1,14 @@
 """The first ordinary week: household A, late week, pond life, 43 sittings wished.
 
 One plan is made and read line by line. What is asserted must hold in every good plan; with one worker the
-limit counts CP-SAT's deterministic time, so that a slow machine finds the same plan later. The household is invented; "small parts
-away from who mouths things": 16 CFR 1501; the rest is common practice, no source.
+limit counts CP-SAT's deterministic time, so that a slow machine finds the same plan later. The household is
+invented; "small parts away from who mouths things": 16 CFR 1501; the rest is common practice, no source.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from itertools import pairwise
 
 import pytest
 
@@ -82,7 +83,7 @@ class TestTheWeekFits:
             mine = [b for b in booked(plan) if child in {a.child for a in b.attends}]
             own = [b for b in mine if b.alongside is None]
             pieces = [going_on(b) for b in own]
-            assert not [p for p, q in zip(pieces, pieces[1:], strict=False) if overlap(p, q)]
+            assert not [p for p, q in pairwise(pieces) if overlap(p, q)]
             assert not [b.id for b in own for gone in out(pond, child) if overlap(going_on(b), gone)]
             assert not [b.id for b in own for nap in asleep(pond, child) if overlap(going_on(b), nap)]
 
@@ -352,12 +353,14 @@ class TestNothingIsDoubleBooked:
     def test_what_waits_is_told_with_its_place(self, pond: Problem, plan: Plan) -> None:
         told = {(one.after, one.before): (one.holder, one.units) for one in plan.waiting}
         bowl = [b.id for b in booked(plan, "frog-bowl")]
-        assert [told[pair] for pair in zip(bowl, bowl[1:], strict=False)] == [("tray", 2)] * 3
+        assert [told[pair] for pair in pairwise(bowl)] == [("tray", 2)] * 3
 
     def test_two_messy_layers_at_once_would_want_four_trays(self) -> None:
         """A second bowl beside the first: one of them is held over, and the trays are the reason."""
         free = {"big_mess_a_day": 9, "mess_sum_a_day": 40, "mess_sum_a_week": 99, "theme_things_a_day": 9}
-        evenings = {"prep": [{"evening": "sunday_before", "minutes": 90}, {"evening": "monday", "minutes": 90}]}
+        evenings = {
+            "prep": [{"evening": "sunday_before", "minutes": 90}, {"evening": "monday", "minutes": 90}]
+        }
         first = wish_of("pond-week", "frog-bowl", id="one", hours=[], finish_by=None)
         second = first | {"id": "two"}
         problem = only("pond-week", first, second, limits=free | evenings)
@@ -370,7 +373,7 @@ class TestNothingIsDoubleBooked:
         there = [b for b in booked(plan) if b.place == "table" and b.alongside is None and b.meal is None]
         assert there
         pieces = [whole(pond, b) for b in there]
-        assert not [p for p, q in zip(pieces, pieces[1:], strict=False) if overlap(p, q)]
+        assert not [p for p, q in pairwise(pieces) if overlap(p, q)]
         for point in pond.household.fixed_points:
             if point.place == "table":
                 for day in (d for d in DAYS if point.on(d)):
