@@ -1,0 +1,115 @@
+"""The week as a mishap leaves it, and the small steps by which every mishap changes it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from solver.domain.base import DAY_MIN, Day, Moment, Window
+from solver.domain.in_force import in_force
+from solver.domain.mishap import (
+    Cancelled,
+)
+from solver.domain.people import Child
+from solver.domain.plan import Booking, Plan
+from solver.domain.week import (
+    FixedKind,
+    FixedPoint,
+    Problem,
+    Skipped,
+    Wish,
+)
+
+
+@dataclass(frozen=True)
+class Aftermath:
+    """The week as it is now, and how freely it may be mended."""
+
+    problem: Problem
+    plan: Plan
+    now: Moment | None
+    cancelled: tuple[Cancelled, ...] = ()
+    notes: tuple[str, ...] = ()
+    only_days: frozenset[Day] | None = None
+    """Days that may change; None: every day still to come."""
+    no_fuller_after: Day | None = None
+    """Days after this one get nothing added."""
+    dropped: frozenset[str] = frozenset()
+    """Bookings that are not to be placed again where they are (refused)."""
+    easy_day: Day | None = None
+    lost: frozenset[Day] = field(default_factory=frozenset)
+
+    def with_overrides(self, **changes: Any) -> Aftermath:
+        """The same with more of this week's overrides, in force at once."""
+        over = self.problem.week.overrides.model_copy(update=changes)
+        after = self.with_week(overrides=over)
+        return replace(after, problem=in_force(after.problem))
+
+    def with_week(self, **changes: Any) -> Aftermath:
+        """The same with parts of the week changed."""
+        week = self.problem.week.model_copy(update=changes)
+        return replace(self, problem=self.problem.model_copy(update={"week": week}))
+
+
+def booking_of(plan: Plan, booking_id: str) -> Booking:
+    return next(booking for booking in plan.bookings if booking.id == booking_id)
+
+
+def points_in(after: Aftermath, window: Window) -> list[FixedPoint]:
+    day = window.days[0]
+    return [
+        point
+        for point in after.problem.household.fixed_points + after.problem.week.fixed_points
+        if point.on(day) and point.taken_from < window.end and point.taken_until > window.start
+    ]
+
+
+def cancel_where(
+    after: Aftermath, window: Window, which: Callable[[FixedPoint], bool], why: str, whom: tuple[str, ...]
+) -> Aftermath:
+    for point in points_in(after, window):
+        if which(point):
+            after = cancel(after, point, window.days[0], why, whom)
+    return after
+
+
+def cancel(after: Aftermath, point: FixedPoint, day: Day, why: str, whom: tuple[str, ...]) -> Aftermath:
+    tell = f"tell {point.title}" if point.kind in (FixedKind.CLASS, FixedKind.APPOINTMENT) else ""
+    cancelled = Cancelled(fixed_point=point.id, title=point.title, day=day, for_whom=whom, why=why, tell=tell)
+    return replace(without(after, point, day), cancelled=(*after.cancelled, cancelled))
+
+
+def without(after: Aftermath, point: FixedPoint, day: Day) -> Aftermath:
+    """The week without a fixed point on one day."""
+    skipped = Skipped(fixed_point=point.id, day=day)
+    return after.with_overrides(skipped=(*after.problem.week.overrides.skipped, skipped))
+
+
+def with_wishes(after: Aftermath, changes: Callable[[Wish], dict[str, Any]]) -> Aftermath:
+    return after.with_week(
+        wishes=tuple(wish.model_copy(update=changes(wish)) for wish in after.problem.week.wishes)
+    )
+
+
+def child_of(after: Aftermath, child_id: str) -> Child:
+    return next(child for child in after.problem.household.children if child.id == child_id)
+
+
+def name_of(after: Aftermath, person: str) -> str:
+    house = after.problem.household
+    names = {c.id: c.name for c in house.children} | {a.id: a.name for a in house.adults}
+    return names[person]
+
+
+def today_only(after: Aftermath, day: Day) -> Aftermath:
+    """Only this day changes; its wishes may be done at another hour or in their lighter version."""
+    ids = {b.wish for b in after.plan.bookings if b.day is day}
+
+    def loosen(wish: Wish) -> dict[str, Any]:
+        if wish.id not in ids:
+            return {}
+        hours = (Window(start=0, end=DAY_MIN),) if wish.hours else ()
+        return {"lighter_ok": True, "hours": hours, "stretches": ()}
+
+    return replace(with_wishes(after, loosen), only_days=frozenset({day}))
