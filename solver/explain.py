@@ -13,6 +13,7 @@ from solver.assemble import Chosen
 from solver.candidates import Candidates
 from solver.domain.plan import Fate, LeftOver, Reason
 from solver.domain.week import Rank
+from solver.frees import what_frees
 from solver.model import build
 from solver.outline import Go, Task
 from solver.rules import RULES
@@ -61,6 +62,20 @@ def _left_over(candidates: Candidates, go: Go, missing: tuple[int, ...], ask: _A
 
 
 def _reason(candidates: Candidates, go: Go, ask: _Asker) -> Reason:
+    """The reason; for a promise also which single thing is in the way and what would free it."""
+    reason = _plain_reason(candidates, go, ask)
+    if go.wish.rank is not Rank.PROMISE or ask.over:
+        return reason
+    freed = what_frees(candidates.outline.problem, go)
+    if freed is None:
+        return reason
+    sentence = f"{reason.sentence} {freed.in_the_way[:1].upper()}{freed.in_the_way[1:]}."
+    return reason.model_copy(
+        update={"ids": (*reason.ids, *freed.ids), "sentence": sentence, "freed_by": freed.by}
+    )
+
+
+def _plain_reason(candidates: Candidates, go: Go, ask: _Asker) -> Reason:
     for index in range(len(go.activity.sittings)):
         keys = candidates.blocked.get(Task(go, index))
         if keys:
@@ -99,11 +114,16 @@ class _Asker:
     def __post_init__(self) -> None:
         self._known: dict[tuple[str, object], tuple[str, ...]] = {}
 
+    @property
+    def over(self) -> bool:
+        """Whether the time for asking is over."""
+        return time.monotonic() >= self.until_time
+
     def conflict(self, go: Go) -> tuple[str, ...] | None:
         """The rule keys in the way; empty when it would fit (at a price elsewhere); None when the
         time for asking is over."""
         key = (go.wish.id, go.day)
-        if time.monotonic() >= self.until_time:
+        if self.over:
             return None
         if key not in self._known:
             self._known[key] = self._find(go)

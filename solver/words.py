@@ -61,7 +61,7 @@ def _helper(o: Outline, go: Go, index: int) -> str:
         who += " who can mind water"
     if go.wish.language:
         who += f", one speaking {go.wish.language}"
-    return f"it needs {who} for the whole time, laying out and clearing up included"
+    return f"it needs {who} for the whole time (laying out and clearing up too)"
 
 
 def _number(count: int) -> str:
@@ -195,7 +195,7 @@ CLAUSES: dict[str, Callable[[Outline, Go, int], str]] = {
     "mess_week": _plain("the week has as much mess as you allow"),
     "theme_day": _theme_day,
     "white_space": _plain("the days would get too full"),
-    "waits": _plain("its drying or rising time does not fit between the days"),
+    "waits": _plain("its times of waiting (drying, rising, cooling) do not fit between what is fixed"),
     "holding": _plain("the tray, peg, sill or shelf it would wait on is taken"),
     "prep_minutes": _prep_minutes,
     "order": _plain("something that has to come first does not fit before it"),
@@ -238,9 +238,10 @@ GENERAL = ("hours", "child_free", "whole_go", "often", "order")
 NOT_ASKED = "It found no place beside the rest; there was no time left to find out what is in the way."
 
 
-def _clauses(o: Outline, go: Go, index: int, keys: Sequence[str]) -> str:
+def clause(o: Outline, go: Go, index: int, keys: Sequence[str]) -> str:
+    """What these rules say of a sitting, the plain ones first."""
     plain = [key for key in keys if key not in GENERAL] or list(keys)
-    return listed([CLAUSES[key](o, go, index) for key in plain[:3]])
+    return ", and ".join(CLAUSES[key](o, go, index) for key in plain[:3])
 
 
 def _sentence(text: str) -> str:
@@ -250,7 +251,7 @@ def _sentence(text: str) -> str:
 def blocked_sentence(o: Outline, go: Go, index: int, keys: Sequence[str]) -> str:
     """Why a sitting has no possible time at all this week."""
     when = f" on {day_name(go.day)}" if go.day else " this week"
-    return _sentence(f"there is no time for it{when}: {_clauses(o, go, index, keys)}")
+    return _sentence(f"there is no time for it{when}: {clause(o, go, index, keys)}")
 
 
 def conflict_sentence(o: Outline, go: Go, keys: Sequence[str]) -> str:
@@ -259,7 +260,7 @@ def conflict_sentence(o: Outline, go: Go, keys: Sequence[str]) -> str:
         return "It would fit, but only by pushing out something that matters more."
     if len(keys) > 3:
         return "There is no time left for it beside everything else that is wished."
-    return _sentence(f"it does not fit beside the rest: {_clauses(o, go, 0, keys)}")
+    return _sentence(f"it does not fit beside the rest: {clause(o, go, 0, keys)}")
 
 
 def freed_by(o: Outline, go: Go, keys: Sequence[str]) -> str:

@@ -84,8 +84,7 @@ def _held(v: Variables, task: Task, wait: Wait) -> list[cp_model.IntervalVar]:
         full = v.model.new_bool_var(name)
         v.model.add(full == v.placed_in_full(task))
         return [v.model.new_optional_fixed_size_interval_var(v.week_end(task), least, full, name)]
-    longest = wait.most_min // SLOT_MIN if wait.most_min is not None else WEEK_SLOTS
-    size = v.model.new_int_var(least, max(least, longest), f"{name} size")
+    size = v.model.new_int_var(0, WEEK_SLOTS, f"{name} size")
     held = [
         v.model.new_optional_interval_var(
             v.week_end(task), size, v.week_start(following), v.placed(following), name
