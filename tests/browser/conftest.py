@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -38,19 +39,30 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
-def pond_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The demo household with a week that the solver found for it."""
+def pond(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the demo household and the week that the solver found for it."""
     folder = tmp_path_factory.mktemp("pond")
     document = read_document(demo_file("pond-week.json"))
     week = document.weeks[0].id
-    store = Store(folder)
-    try:
+    with closing(Store(folder)) as store:
         store.put_document(document)
         plan = solve(document.problem(week), seconds=SOLVE_S, seed=1, workers=2)
         store.add_plan(plan, store.current().made_from(week))
-    finally:
-        store.close()
-    with serving(folder) as address:
+    return folder
+
+
+@pytest.fixture(scope="session")
+def pond_site(pond: Path) -> Iterator[str]:
+    """That household, served."""
+    with serving(pond) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def patient_site(pond: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A copy of it, served with a search that never ends."""
+    folder = shutil.copytree(pond, tmp_path_factory.mktemp("patient") / "data")
+    with serving(folder, patient=True) as address:
         yield address
 
 
@@ -58,11 +70,8 @@ def pond_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 def bare_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The small household, for which no week was made yet."""
     folder = tmp_path_factory.mktemp("small")
-    store = Store(folder)
-    try:
+    with closing(Store(folder)) as store:
         store.put_document(read_document(demo_file("small.json")))
-    finally:
-        store.close()
     with serving(folder) as address:
         yield address
 

@@ -1,4 +1,4 @@
-"""A real ``lapful serve`` in a process of its own."""
+"""A real ``lapful serve`` in a process of its own, or the same with a search that never ends."""
 
 from __future__ import annotations
 
@@ -15,9 +15,10 @@ _ADDRESS = re.compile(r"http://[\w.:]+/")
 
 
 @contextmanager
-def serving(folder: Path) -> Iterator[str]:
+def serving(folder: Path, *, patient: bool = False) -> Iterator[str]:
     """The address of a server on a data folder, for as long as the block runs."""
-    command = [sys.executable, "-u", "-m", "service", "serve", "--data", str(folder), "--port", "0"]
+    real = ["service", "serve", "--data", str(folder), "--port", "0"]
+    command = [sys.executable, "-u", "-m", *(["tests.browser.patient", str(folder)] if patient else real)]
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     with subprocess.Popen(
         command, cwd=ROOT, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True

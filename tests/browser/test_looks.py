@@ -63,11 +63,12 @@ def test_nor_in_the_real_week_or_before_there_is_one(
     assert faults(page) == []
 
 
-def test_nor_while_a_week_is_made(opened: Open, pond_site: str) -> None:
-    page = opened(pond_site, "tablet")
+def test_nor_while_a_week_is_made(opened: Open, patient_site: str) -> None:
+    page = opened(patient_site, "tablet")
     page.get_by_role("button", name="Make a new week").click()
-    expect(page.get_by_role("progressbar")).to_be_visible()
+    expect(page.get_by_role("status")).to_contain_text("at most 10 %")
     assert faults(page) == []
+    page.screenshot(path=picture_file("making"))
     page.get_by_role("button", name="Stop looking").click()
     expect(page.get_by_text("Stopped.")).to_be_visible()
 
@@ -163,8 +164,8 @@ def test_names_are_text_never_markup(opened_shown: Open, shown: str) -> None:
     assert page.locator("img").count() == 0
 
 
-def test_nothing_moves_for_those_who_want_it_still(opened: Open, pond_site: str) -> None:
-    page = opened(pond_site, reduced_motion="reduce")
+def test_nothing_moves_for_those_who_want_it_still(opened: Open, patient_site: str) -> None:
+    page = opened(patient_site, reduced_motion="reduce")
     page.get_by_role("button", name="Make a new week").click()
     bar = page.get_by_role("progressbar")
     assert bar.evaluate("one => getComputedStyle(one).animationName") == "none"
