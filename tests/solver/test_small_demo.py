@@ -70,7 +70,7 @@ def test_all_of_it_is_settled_by_the_solver_and_cautions_have_a_source(plan: Pla
 
 
 def test_the_one_adult_has_two_hands(small: Problem, plan: Plan) -> None:
-    """What is beside or hands-on takes all of her; nothing else goes on meanwhile that is not laid over it."""
+    """What is beside or hands-on takes all of her; only what is laid over it goes on meanwhile."""
     hers = [b for b in booked(plan) if b.alongside is None]
     assert {helper for b in hers for helper in b.helpers} == {"kit"}
     heavy = [b for b in hers if max(a.help for a in b.attends) >= 3]
