@@ -36,7 +36,7 @@ def _hours(o: Outline, go: Go, index: int) -> str:
     if wish.stretches:
         parts.append(listed([names[s] for s in wish.stretches]))
     if wish.hours:
-        parts.append(listed([f"{clock_text(w.start)} to {clock_text(w.end)}" for w in wish.hours]))
+        parts.append(listed([f"from {clock_text(w.start)} to {clock_text(w.end)}" for w in wish.hours]))
     days = [go.day] if go.day else list(wish.days)
     if days:
         parts.append("on " + listed([day_name(d) for d in days]))
