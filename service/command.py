@@ -16,6 +16,7 @@ from typing import Annotated, Any
 import typer
 from rich.console import Console
 
+from service.asking import add_why
 from service.bench.commands import add_bench
 from service.care import command as care
 from service.errors import LapfulError
@@ -169,18 +170,36 @@ def serve(
     ] = None,
     host: Annotated[str, typer.Option(help="The address to listen on.")] = "127.0.0.1",
     port: Annotated[int, typer.Option(min=0, max=65535, help="The port; 0 picks a free one.")] = 8027,
+    home_network: Annotated[
+        bool, typer.Option("--home-network", help="Let devices of the home network in, once they are paired.")
+    ] = False,
+    memory: Annotated[
+        int | None, typer.Option(min=512, metavar="MIB", help="How much memory a search may use.")
+    ] = None,
 ) -> None:
-    """Serve the page and its data; nothing leaves this machine."""
+    """Serve the page and its data: to this machine alone, unless the home network is let in."""
     from service.serving import Wanted, run
 
     if demo and household:
         raise typer.BadParameter("give either a household file or --demo, not both")
-    run(Wanted(household=household, demo=demo, replace=replace, data=data, host=host, port=port))
+    run(
+        Wanted(
+            household=household,
+            demo=demo,
+            replace=replace,
+            data=data,
+            host=host,
+            port=port,
+            home_network=home_network,
+            memory_mib=memory,
+        )
+    )
 
 
 add_commands(app)
 care.add_commands(app)
 add_bench(app)
+add_why(app)
 
 
 if __name__ == "__main__":
