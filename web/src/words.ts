@@ -137,7 +137,7 @@ export const words = {
   making: "Looking for the best week",
   makingStart: "Reading the week and its wishes",
   makingFirst: "Looking for the first week that fits",
-  makingTier: (tier: string) => `A week that fits is found. Now better: ${tier}`,
+  makingTier: (tier: string) => `It fits already. Getting better: ${tier}`,
   makingGap: (percent: string) => `at most ${percent} from the best there can be`,
   makingBest: "this part is as good as can be",
   makingSeconds: (seconds: number) => `${Math.round(seconds)} s`,
