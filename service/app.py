@@ -15,6 +15,10 @@ from starlette.types import ASGIApp
 from service.care.copying import copy_daily
 from service.care.routes import router as care_router
 from service.contract import DEFAULT_RESPONSES, contract
+from service.doors.keeper import Doorkeeper
+from service.doors.network import is_loopback
+from service.doors.routes import router as doors_router
+from service.doors.tries import Tries
 from service.guard import Guard
 from service.job_routes import ROUTERS
 from service.jobs import Jobs
@@ -78,10 +82,14 @@ class _App(FastAPI):
     """Says what it offers in our way, and stands behind the door with all it answers."""
 
     answers_to = "127.0.0.1"
+    tries: Tries
 
     def build_middleware_stack(self) -> ASGIApp:
         # Added as middleware, the door would stand inside the answer to a fault of ours.
-        return Guard(super().build_middleware_stack(), self.answers_to)
+        inside = super().build_middleware_stack()
+        if not is_loopback(self.answers_to):
+            inside = Doorkeeper(inside, self.tries)
+        return Guard(inside, self.answers_to)
 
     def openapi(self) -> dict[str, Any]:
         return contract(self)
@@ -101,6 +109,7 @@ def bare_app(lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]] | 
         responses=DEFAULT_RESPONSES,
         telemetry=_QUIET,
     )
-    for one in (router, care_router, *ROUTERS):
+    app.tries = Tries()
+    for one in (router, care_router, doors_router, *ROUTERS):
         app.include_router(one)
     return app

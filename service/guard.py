@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import ipaddress
+import itertools
+import re
 from urllib.parse import urlsplit
 
+import anyio
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from service.errors import CrossSite, LapfulError, TooLarge, WrongHost
+from service.doors.network import EVERY_ADDRESS, machine_names
+from service.errors import BrokenJson, CrossSite, LapfulError, TooLarge, WrongHost
 from service.problems import refusal
 
 BODY_LIMIT = 8 * 1024 * 1024
 _READS = ("GET", "HEAD", "OPTIONS")
-_EVERY_ADDRESS = ("0.0.0.0", "::")
+NESTING_LIMIT = 64
+VALUES_LIMIT = 400_000
+"""A large household has a few thousand nested values at most a dozen deep."""
 _HEADERS = {
     "content-security-policy": "default-src 'self'; base-uri 'none'; form-action 'self'; "
     "frame-ancestors 'none'; object-src 'none'",
@@ -33,7 +39,9 @@ class Guard:
         self._app = app
         self._names = {"localhost", "127.0.0.1", "::1", host.strip("[]").lower()}
         # Rebinding needs a name; a bare address in the Host header is what it says.
-        self._any_address = host.strip("[]") in _EVERY_ADDRESS
+        self._any_address = host.strip("[]") in EVERY_ADDRESS
+        if self._any_address:
+            self._names |= machine_names()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
@@ -42,10 +50,12 @@ class Guard:
         dressed = _with_headers(scope, send)
         try:
             self._admit(scope)
+            if scope["method"] not in _READS:
+                receive = await _read_whole(receive)
         except LapfulError as error:
             await refusal(error)(scope, receive, dressed)
             return
-        await self._app(scope, _limited(receive), dressed)
+        await self._app(scope, receive, dressed)
 
     def _admit(self, scope: Scope) -> None:
         headers = Headers(scope=scope)
@@ -91,18 +101,59 @@ def _too_large() -> TooLarge:
     return TooLarge(f"at most {BODY_LIMIT // 1024 // 1024} MiB are taken; leave out what no week uses")
 
 
-def _limited(receive: Receive) -> Receive:
-    taken = 0
-
-    async def counted() -> Message:
-        nonlocal taken
+async def _read_whole(receive: Receive) -> Receive:
+    """The body, read and looked at before anything makes sense of it, to be received again."""
+    pieces: list[bytes] = []
+    taken, more = 0, True
+    while more:
         message = await receive()
-        taken += len(message.get("body", b""))
+        if message["type"] != "http.request":
+            return _again(message, receive)
+        pieces.append(message.get("body", b""))
+        taken, more = taken + len(pieces[-1]), message.get("more_body", False)
         if taken > BODY_LIMIT:
             raise _too_large()
-        return message
+    body = b"".join(pieces)
+    await anyio.to_thread.run_sync(look_at, body)
+    return _again({"type": "http.request", "body": body, "more_body": False}, receive)
 
-    return counted
+
+def _again(first: Message, receive: Receive) -> Receive:
+    given = False
+
+    async def once() -> Message:
+        nonlocal given
+        if given:
+            return await receive()
+        given = True
+        return first
+
+    return once
+
+
+def look_at(body: bytes) -> None:
+    """Refuse JSON that is nested too deep, or holds too many values, to be a household's.
+
+    Raises
+    ------
+    TooLarge
+        When it is.
+    """
+    if body.count(b",") > VALUES_LIMIT:
+        raise TooLarge(f"at most {VALUES_LIMIT} values are taken; leave out what no week uses")
+    if body.count(b"[") + body.count(b"{") > NESTING_LIMIT and _depth(body) > NESTING_LIMIT:
+        raise BrokenJson(f"brackets are nested more than {NESTING_LIMIT} deep; mend the JSON")
+
+
+def _depth(body: bytes) -> int:
+    brackets = _STRING.sub(b"", body).translate(None, _NO_BRACKET)
+    return max(itertools.accumulate(map(_STEP.__getitem__, brackets)), default=0)
+
+
+_STRING = re.compile(rb'"(?:[^"\\]|\\.)*+"?', re.DOTALL)
+"""A string, also one that never ends: so every byte is looked at once, whatever is sent."""
+_NO_BRACKET = bytes(code for code in range(256) if code not in b"[]{}")
+_STEP = [1 if code in b"[{" else -1 for code in range(256)]
 
 
 def _with_headers(scope: Scope, send: Send) -> Send:

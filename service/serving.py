@@ -16,14 +16,16 @@ import uvicorn
 
 from service.app import create_app
 from service.demo import demo_file
+from service.doors.invitation import draw, link
+from service.doors.network import EVERY_ADDRESS, home_address, is_loopback, shown
 from service.errors import BadInput
 from service.files import read_document
+from service.log import keep_log, note
 from service.static import is_built
 from service.store import FolderLock, Store, default_folder
 from service.views import SolveSettings
+from service.whereabouts import Serving, telling
 from solver.domain.document import Document
-
-_LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 
 @dataclass(frozen=True)
@@ -36,6 +38,13 @@ class Wanted:
     data: Path | None
     host: str
     port: int
+    home_network: bool = False
+    memory_mib: int | None = None
+
+    @property
+    def listens_on(self) -> str:
+        """The address to listen on: every one of this machine's, once the home network is let in."""
+        return EVERY_ADDRESS[0] if self.home_network and is_loopback(self.host) else self.host
 
 
 def run(wanted: Wanted) -> None:
@@ -48,15 +57,23 @@ def run(wanted: Wanted) -> None:
     """
     document = _document(wanted)
     signal.signal(signal.SIGTERM, _leave)
+    keep_log()
     with (
-        _listening(wanted.host, wanted.port) as listener,
+        _listening(wanted.listens_on, wanted.port) as listener,
         _folder(wanted) as folder,
         closing(FolderLock(folder)),
     ):
         week = _prepare(folder, document, wanted)
-        _say_where(wanted, listener, folder, week)
-        app = create_app(folder, host=wanted.host, begin=SolveSettings() if document else None)
-        _serve(app, listener)
+        port = listener.getsockname()[1]
+        with telling(folder, Serving(host=wanted.listens_on, port=port)):
+            _say_where(wanted, port, folder, week)
+            app = create_app(
+                folder,
+                host=wanted.listens_on,
+                begin=SolveSettings() if document else None,
+                limit_mib=wanted.memory_mib,
+            )
+            _serve(app, listener)
 
 
 def _document(wanted: Wanted) -> Document | None:
@@ -118,17 +135,29 @@ def _put(store: Store, document: Document, wanted: Wanted) -> None:
     store.put_document(document)
 
 
-def _say_where(wanted: Wanted, listener: socket.socket, folder: Path, week: str | None) -> None:
-    port = listener.getsockname()[1]
-    shown = f"[{wanted.host}]" if ":" in wanted.host else wanted.host
+def _say_where(wanted: Wanted, port: int, folder: Path, week: str | None) -> None:
     what = f"the week {week}" if week else "an empty household"
-    print(f"Lapful shows {what} at http://{shown}:{port}/ (Ctrl-C stops it)")
+    here = wanted.host if is_loopback(wanted.host) else home_address(wanted.host)
+    print(f"Lapful shows {what} at {shown(here, port)}/ (Ctrl-C stops it)")
     print(f"Data: {folder}")
     if not is_built():
         print("The page is not built yet: run npm --prefix web ci, then npm --prefix web run build")
-    if wanted.host not in _LOOPBACK:
-        print("Everybody in this network can read and change the family's week at this address.")
+    if not is_loopback(wanted.listens_on):
+        _say_how_to_pair(wanted, port, folder)
     sys.stdout.flush()
+
+
+def _say_how_to_pair(wanted: Wanted, port: int, folder: Path) -> None:
+    print("The home network may knock; only devices that you pair come in. Over plain http, whoever can")
+    print("listen in on this network can read along: use it only in a network of your own.")
+    if not sys.stdout.isatty():
+        # Standard output may be a log, and a log is no place for a secret.
+        print("To pair a device: lapful pair")
+        return
+    with closing(Store(folder)) as store:
+        address = link(store, wanted.listens_on, port)
+    print(f"Scan this within five minutes to pair one device (the next one: lapful pair)\n{address}")
+    draw(address, sys.stdout)
 
 
 def _serve(app: object, listener: socket.socket) -> None:
@@ -140,9 +169,12 @@ def _serve(app: object, listener: socket.socket) -> None:
         ws="none",
         proxy_headers=False,
         server_header=False,
+        log_config=None,
         timeout_graceful_shutdown=1,
     )
     try:
         uvicorn.Server(config).run(sockets=[listener])
     except KeyboardInterrupt:
         print("Stopped.")
+    finally:
+        note("the server stopped")

@@ -10,6 +10,7 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from typing import NamedTuple
 
 from service.errors import DiskFull, FolderError
 from service.store.faults import PUT_BACK, told_plainly
@@ -32,6 +33,25 @@ def flaws(connection: sqlite3.Connection) -> list[str]:
     loose = connection.execute("PRAGMA foreign_key_check").fetchall()
     found = [] if said == ["ok"] else said
     return found + [f"a row of {row[0]} refers to nothing in {row[2]}" for row in loose[:5]]
+
+
+class Counts(NamedTuple):
+    """How much a store holds."""
+
+    weeks: int
+    devices: int
+
+
+def counts(connection: sqlite3.Connection) -> Counts:
+    """Read without bringing an older store up to date."""
+    tables = {str(row[0]) for row in connection.execute("SELECT name FROM sqlite_master")}
+    asked = {
+        "documents": "SELECT count(*) FROM documents WHERE name NOT IN ('household', 'activities')",
+        "devices": "SELECT count(*) FROM devices",
+    }
+    return Counts(
+        *(connection.execute(sql).fetchone()[0] if name in tables else 0 for name, sql in asked.items())
+    )
 
 
 def copy_store(source: Path, target: Path) -> Path:

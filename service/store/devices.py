@@ -6,6 +6,7 @@ import hashlib
 import hmac
 import secrets
 import time
+from typing import NamedTuple
 
 from sqlalchemy import Connection, delete, func, insert, select, update
 
@@ -18,6 +19,13 @@ from service.views import Device
 PAIRING_S = 5 * 60
 DEVICES_MOST = 50
 _BYTES = 32
+
+
+class Paired(NamedTuple):
+    """A device that was let in, with its token, which nobody can read again."""
+
+    device: Device
+    token: str
 
 
 class Devices:
@@ -34,10 +42,10 @@ class Devices:
             connection.execute(insert(pairings).values(secret_hash=_hash(secret), made_at=_seconds()))
         return secret
 
-    def pair(self, secret: str, name: str) -> str | None:
-        """The token of a new device, or None when the secret is not, or no longer, good."""
+    def pair(self, secret: str, name: str) -> Paired | None:
+        """A new device with its token, or None when the secret is not, or no longer, good."""
         with self._store._write() as connection:
-            return _new_token(connection, name) if _use_up(connection, secret) else None
+            return _let_in(connection, name) if _use_up(connection, secret) else None
 
     def known(self, token: str) -> Device | None:
         """The device with this token; the day is noted. Every stored hash is compared in constant time."""
@@ -77,7 +85,7 @@ class Devices:
             connection.execute(delete(pairings))
 
 
-def _new_token(connection: Connection, name: str) -> str:
+def _let_in(connection: Connection, name: str) -> Paired:
     token = secrets.token_urlsafe(_BYTES)
     row = {
         "id": secrets.token_hex(4),
@@ -87,7 +95,7 @@ def _new_token(connection: Connection, name: str) -> str:
         "seen_on": f"{now():%Y-%m-%d}",
     }
     connection.execute(insert(devices).values(**row))
-    return token
+    return Paired(Device.model_validate({name: row[name] for name in Device.model_fields}), token)
 
 
 def _use_up(connection: Connection, secret: str) -> bool:

@@ -197,14 +197,14 @@ def test_nothing_is_put_back_under_a_running_server(store: Store, tmp_path: Path
 
 
 def test_a_device_that_was_shut_out_does_not_come_back(store: Store, tmp_path: Path) -> None:
-    token = Devices(store).pair(Devices(store).offer(), "A lost tablet")
-    assert token
+    made = Devices(store).pair(Devices(store).offer(), "A lost tablet")
+    assert made
     copy = back_up(store.folder, tmp_path / "copy.db")
     Devices(store).shut_out(Devices(store).all()[0].id)
     store.close()
     restore(copy, store.folder)
     with closing(Store(store.folder)) as again:
-        assert Devices(again).known(token) is None
+        assert Devices(again).known(made.token) is None
 
 
 def test_a_copy_for_a_new_machine(store: Store, tmp_path: Path) -> None:
