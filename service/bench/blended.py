@@ -1,6 +1,7 @@
 """One weighted sum of all tiers in one CP-SAT solve: the usual way without tiers.
 
-It starts from the same first week and has the same time and workers as the tiers; only the objective differs.
+It starts from the same first week, with the same parameters, time and workers as the tiers: only the
+objective differs.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from solver.domain.plan import Plan
 from solver.domain.week import Problem
 from solver.model import WeekModel, build
 from solver.outline import Outline
+from solver.search import Search
 
 WEIGHTS = {"promises": 3000, "staples": 300, "changes": 30, "worth": 3, "rhythm": 1}
 """As somebody would choose them: one unkept promise outweighs any usual sum below it."""
@@ -21,19 +23,34 @@ WEIGHTS = {"promises": 3000, "staples": 300, "changes": 30, "worth": 3, "rhythm"
 
 def blended_plan(problem: Problem, seconds: float, workers: int, seed: int) -> Plan:
     """The plan of one solve with one blended objective."""
+    search = Search(seconds, seed, workers, lambda _: None, lambda: False)
     candidates = enumerate_candidates(Outline(problem))
+    first = construct(candidates, seed)
     week = build(candidates)
     week.model.minimize(sum(weight * week.total[tier] for tier, weight in WEIGHTS.items()))
-    for index, value in decisions(week.variables, construct(candidates, seed)).items():
-        week.model.add_hint(week.model.get_int_var_from_proto_index(index), value)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
-    solver.parameters.num_workers = workers
-    solver.parameters.random_seed = seed
-    status = solver.solve(week.model)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    _hint(week, decisions(week.variables, first))
+    _complete(search, week)
+    solver = search.solver(1.0)
+    if solver.solve(week.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Plan(week=problem.week.id)
     return _plan(week, read(week.variables, solver.value))
+
+
+def _hint(week: WeekModel, values: dict[int, int]) -> None:
+    week.model.clear_hints()  # type: ignore[no-untyped-call]
+    for index, value in values.items():
+        week.model.add_hint(week.model.get_int_var_from_proto_index(index), value)
+
+
+def _complete(search: Search, week: WeekModel) -> None:
+    """Hint every variable as the first week makes it, so that the search starts from that week."""
+    solver = search.solver(1.0)
+    solver.parameters.fix_variables_to_their_hinted_value = True
+    solver.parameters.num_workers = 1
+    if solver.solve(week.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        everything = range(len(week.model.proto.variables))
+        values = {i: solver.value(week.model.get_int_var_from_proto_index(i)) for i in everything}
+        _hint(week, values)
 
 
 def _plan(week: WeekModel, chosen: Chosen) -> Plan:

@@ -58,13 +58,18 @@ class Parent:
 
 def careful_plan(problem: Problem) -> Plan:
     """The week as a careful parent would fill it, with its costs."""
+    plan = careful_week(problem).plan()
+    return plan.model_copy(update={"costs": costs(problem, plan)})
+
+
+def careful_week(problem: Problem) -> Parent:
+    """A parent who has filled the week."""
     outline = Outline(problem)
     parent = Parent(problem, enumerate_candidates(outline), Diary(outline))
     parent.prep_left = {e.evening: e.minutes for e in outline.limits.prep}
     for go in sorted(outline.goes, key=lambda go: (ORDER.index(go.wish.rank), -go.wish.worth)):
         _place(parent, go)
-    plan = parent.plan()
-    return plan.model_copy(update={"costs": costs(problem, plan)})
+    return parent
 
 
 def _place(parent: Parent, go: Go) -> None:
@@ -169,7 +174,7 @@ def _evenings(parent: Parent, go: Go, way: Placing) -> dict[str, Evening] | None
     for one in () if c.option.lighter else task.go.activity.prep:
         fitting = [
             e.evening
-            for e in prep_evenings(parent.candidates.outline, one)
+            for e in prep_evenings(parent.candidates.outline, go, one)
             if left[e.evening] >= one.minutes
             and ready_starts(one, e.evening, c.option)[c.day.index] >> slot & 1
         ]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import traceback
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 
 from service.bench.measure import Limits, measure
+from service.bench.mends import MEND_SECONDS
 from service.bench.record import Instance, Run
 
 PATIENCE = 240.0
@@ -21,7 +23,7 @@ def in_child(method: str, instance: Instance, limits: Limits, weeks: int = 1) ->
     child.start()
     theirs.close()
     try:
-        if not ours.poll(weeks * (limits.seconds + PATIENCE)):
+        if not ours.poll(weeks * (limits.seconds + PATIENCE) + 2 * MEND_SECONDS * limits.mends):
             return Run(instance, method, failure="no answer in time")
         found: Run = ours.recv()
         return found
@@ -37,6 +39,8 @@ def in_child(method: str, instance: Instance, limits: Limits, weeks: int = 1) ->
 
 
 def _work(answer: Connection, method: str, instance: Instance, limits: Limits) -> None:
+    # HiGHS greets on standard output, which belongs to our table or CSV.
+    os.dup2(2, 1)
     try:
         answer.send(measure(method, instance, limits))
     except Exception as error:  # the bench goes on with the next instance and shows this one's failure

@@ -32,6 +32,7 @@ def bench(
     seeds: Annotated[int, typer.Option(min=1, max=1000, help="How many of each size.")] = 5,
     seconds: Annotated[float, typer.Option(min=0.1, max=3600, help="For each search.")] = 15.0,
     workers: Annotated[int, typer.Option(min=1, max=64, help="How many threads search.")] = 2,
+    mends: Annotated[int, typer.Option(min=0, max=100, help="Random mishaps to mend in each week.")] = 4,
     baselines: Annotated[
         str, typer.Option(metavar="careful,…", help="What to compare with; none to leave it out.")
     ] = ",".join(BASELINES),
@@ -46,7 +47,7 @@ def bench(
     # Files alone are meant as files alone.
     wanted = _listed(sizes, SIZES, "--sizes") if sizes is not None else () if files else USUAL
     against = () if baselines == "none" else _listed(baselines, BASELINES, "--baselines")
-    runs = main_bench(Asked(wanted, files, seeds, seconds, workers, against, out, as_csv))
+    runs = main_bench(Asked(wanted, files, seeds, seconds, workers, mends, against, out, as_csv))
     if any(run.failure or run.violations for run in runs if run.method not in BASELINES):
         raise typer.Exit(1)
 

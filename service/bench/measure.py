@@ -21,6 +21,8 @@ class Limits:
 
     seconds: float
     workers: int
+    mends: int = 0
+    """How many mishaps befall our week."""
     upper: tuple[int, int] = (0, 0)
     """Our promises and staples, which the general-purpose solver must reach."""
 
@@ -44,8 +46,13 @@ def measure(method: str, instance: Instance, limits: Limits) -> Run:
     document = document_of(instance)
     method = "term" if method == OURS and len(document.weeks) > 1 else method
     run = METHODS[method](Run(instance, OURS if method == "term" else method), document, limits)
+    return run if run.peak_mb else replace(run, peak_mb=_peak_mb())
+
+
+def _peak_mb() -> float:
+    """The most memory this process ever held (kilobytes on Linux, bytes on macOS)."""
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    return replace(run, peak_mb=round(peak / (1024 if sys.platform != "darwin" else 1024**2), 1))
+    return round(peak / (1024**2 if sys.platform == "darwin" else 1024), 1)
 
 
 def _ours(run: Run, document: Document, limits: Limits) -> Run:
@@ -68,7 +75,18 @@ def _ours(run: Run, document: Document, limits: Limits) -> Run:
         name: replace(end, bound=proofs[name].bound, proved=proofs[name].proved) if name in proofs else end
         for name, end in ended.ends.items()
     }
-    return replace(ended, ends=ends, events=tuple(events), first_s=plan.first_plan_seconds)
+    run = replace(ended, ends=ends, events=tuple(events), first_s=plan.first_plan_seconds, peak_mb=_peak_mb())
+    return _befallen(run, document.problem(), plan, limits) if limits.mends else run
+
+
+def _befallen(run: Run, problem: Problem, plan: Plan, limits: Limits) -> Run:
+    """The run with its mends; should one of them break, the figures of the solve stay."""
+    from service.bench.mends import mends
+
+    try:
+        return replace(run, mended=mends(problem, plan, run.instance.seed, limits.mends, limits.workers))
+    except Exception as error:  # shown with the run, and the command then ends with 1
+        return replace(run, failure=f"mend: {type(error).__name__}: {error}"[:500])
 
 
 def _note(events: list[Event], told: Progress) -> None:

@@ -1,13 +1,13 @@
 """A general-purpose MILP on a time-indexed model, solved by HiGHS: the second baseline, for small weeks.
 
-What it models: one 0-1 variable for each candidate and start, by the quarter of an hour (``COARSE``). Promises
-and staples must be kept as well as ours are, then the worth tier (worth, balance, fairness) is minimised in
-one solve. Rules that concern one sitting alone are in the candidates, as for everybody. Modelled here: each
-sitting once, whole goes, waits, one thing at a time, breaks, focus of a day, adult hands with what is fixed,
-room, tools, mess of day and week, theme things, white space, distance between goes, trays and pegs, prep
-minutes, money. Left out: a baby's hands, minders, ``after``, ``opens_theme``, when supplies come, listening
-laid over busy hands (those candidates are dropped). The checker judges the plan all the same; its faults
-are shown.
+What it models: one 0-1 variable for each candidate and start, by the quarter of an hour (``COARSE``).
+Promises and staples must be kept as well as ours are, then the worth tier (worth, balance, fairness) is
+minimised in one solve. Rules that concern one sitting alone are in the candidates, as for everybody.
+Modelled here: each sitting once, whole goes, waits, one thing at a time, breaks, focus of a day, adult
+hands with what is fixed, room, tools, mess of day and week, theme things, white space, distance between
+goes, trays and pegs, prep minutes, money. Left out: a baby's hands, minders, ``after``, ``opens_theme``,
+when supplies come, listening laid over busy hands (those candidates are dropped). The checker judges the
+plan all the same; its faults are shown.
 """
 
 from __future__ import annotations

@@ -181,7 +181,7 @@ def prep_rows(m: Model) -> None:
     for go in m.outline.goes:
         for task in go.activity.prep:
             row = m.placed(Task(go, 0), full=True)
-            for evening in prep_evenings(m.outline, task):
+            for evening in prep_evenings(m.outline, go, task):
                 done = m.evenings[go, task.id, evening.evening] = m.column()
                 row[done] = -1.0
                 used[evening.evening][done] = float(task.minutes)

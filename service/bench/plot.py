@@ -146,7 +146,7 @@ TIMES: dict[str, Callable[[Run], float | None]] = {
 
 def growth_plot(runs: Sequence[Run]) -> str:
     """How building and the first plan grow with sittings, children, activities; and a term with its weeks."""
-    single = [run for run in runs if run.method == OURS and run.facts and not run.marks and not run.failure]
+    single = [run for run in runs if run.method == OURS and run.facts and not run.marks and run.ends]
     panels: list[str] = []
     for title, size_of in GROWTH.items():
         if single:

@@ -57,6 +57,20 @@ class End:
 
 
 @dataclass(frozen=True, slots=True)
+class Mended:
+    """How one mishap was answered."""
+
+    kind: str
+    first_s: float
+    """Until the first offer."""
+    proved_s: float | None
+    """Until the offer shown first, when its changes are proved the fewest."""
+    total_s: float
+    changes: int
+    violations: int
+
+
+@dataclass(frozen=True, slots=True)
 class Run:
     """One method on one instance."""
 
@@ -75,6 +89,7 @@ class Run:
     events: tuple[Event, ...] = ()
     marks: tuple[float, ...] = ()
     """Of a term: seconds from its start to the end of each week."""
+    mended: tuple[Mended, ...] = ()
     violations: int = 0
     failure: str = ""
 

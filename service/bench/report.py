@@ -13,6 +13,8 @@ from service.bench.record import OURS, TIERS, Run, gap_at, median, pairs, proof_
 
 MOMENTS = (1, 2, 5, 10, 15, 30)
 """Seconds at which gaps are read off."""
+MEND_GOAL = 2.0
+"""A family waits so many seconds for an offer."""
 
 
 def show(console: Console, runs: Sequence[Run], seconds: float) -> None:
@@ -22,6 +24,8 @@ def show(console: Console, runs: Sequence[Run], seconds: float) -> None:
         console.print(_tier(runs, tier, seconds))
     if any(run.method != OURS for run in runs):
         console.print(_against(runs))
+    if any(run.mended for run in runs):
+        console.print(_mends(runs))
     if any(run.marks for run in runs):
         console.print(_terms(runs))
     for run in runs:
@@ -39,7 +43,7 @@ def _ours(runs: Sequence[Run], label: str) -> list[Run]:
 
 
 def _of(runs: Sequence[Run], what: Callable[[Run], float | None], form: str = "{:.2f}") -> str:
-    found = median(what(run) if not run.failure else None for run in runs)
+    found = median(what(run) if run.ends else None for run in runs)
     return form.format(found) if found is not None else "–"
 
 
@@ -131,6 +135,29 @@ def _share(values: list[tuple[int, int]]) -> str:
     share = ratio(ours, theirs)
     told = "both 0" if share is None and not sum(ours) else "–" if share is None else f"{share:.0%}"
     return f"{told} ({sum(ours)}:{sum(theirs)})"
+
+
+def _mends(runs: Sequence[Run]) -> Table:
+    table = _table(
+        "Mends (seconds; the offer shown first, its changes proved the fewest of its kind)", "week",
+        "mishaps", "first offer, median", "slowest", f"proved in {MEND_GOAL:g} s", "all offers, median",
+        "faults",
+    )  # fmt: skip
+    for label in labels(runs):
+        found = [mended for run in _ours(runs, label) for mended in run.mended]
+        if not found:
+            continue
+        soon = sum(one.proved_s is not None and one.proved_s <= MEND_GOAL for one in found)
+        table.add_row(
+            label,
+            str(len(found)),
+            f"{median(one.first_s for one in found):.2f}",
+            f"{max(one.first_s for one in found):.2f}",
+            f"{soon} of {len(found)}",
+            f"{median(one.total_s for one in found):.2f}",
+            str(sum(one.violations for one in found)),
+        )
+    return table
 
 
 def _terms(runs: Sequence[Run]) -> Table:

@@ -31,6 +31,7 @@ class Asked:
     seeds: int = 5
     seconds: float = 15.0
     workers: int = 2
+    mends: int = 4
     baselines: tuple[str, ...] = BASELINES
     out: Path | None = None
     csv: bool = False
@@ -60,7 +61,7 @@ def main_bench(asked: Asked) -> list[Run]:
 
 
 def _methods(asked: Asked, instance: Instance) -> Iterator[Run]:
-    limits = Limits(asked.seconds, asked.workers)
+    limits = Limits(asked.seconds, asked.workers, asked.mends)
     weeks = SIZES[instance.label].weeks if instance.path is None else 1
     ours = in_child(OURS, instance, limits, weeks)
     yield ours
@@ -71,13 +72,16 @@ def _methods(asked: Asked, instance: Instance) -> Iterator[Run]:
             yield in_child(method, instance, limits)
         elif instance.label in MILP_SIZES and ours.ends:
             upper = (ours.ends["promises"].value, ours.ends["staples"].value)
-            yield in_child(method, instance, Limits(asked.seconds, asked.workers, upper))
+            yield in_child(method, instance, Limits(asked.seconds, asked.workers, upper=upper))
 
 
 def _in_short(run: Run) -> str:
     if run.failure:
         return f"{run.instance.name} {run.method}: {run.failure}"
-    costs = ", ".join(f"{tier} {end.value}{'' if end.proved else '?'}" for tier, end in run.ends.items())
+    costs = ", ".join(
+        f"{tier} {end.value}{'?' if run.method == OURS and not end.proved else ''}"
+        for tier, end in run.ends.items()
+    )
     return f"{run.instance.name} {run.method}: {run.total_s:.1f} s, {costs}"
 
 
