@@ -5,8 +5,10 @@ from __future__ import annotations
 import typer
 
 from service.paper.command import add_to as add_paper
+from service.start.command import add_to as add_start
 
 
 def add_commands(app: typer.Typer) -> None:
     """Add the commands of this side to ``lapful``."""
+    add_start(app)
     add_paper(app)

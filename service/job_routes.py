@@ -5,5 +5,6 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from service.paper.routes import router as paper
+from service.start.routes import router as start
 
-ROUTERS: tuple[APIRouter, ...] = (paper,)
+ROUTERS: tuple[APIRouter, ...] = (paper, start)

@@ -40,7 +40,7 @@ class Entries:
     def put(self, *given: Entry) -> None:
         """Keep entries; one with the same kind and id takes the other's place. All or none."""
         with self._store._write() as connection:
-            _put(connection, given)
+            write_entries(connection, given)
 
     def remove(self, kind: str, ident: str) -> bool:
         """Forget one entry; whether it was there."""
@@ -74,10 +74,11 @@ class Entries:
         """Let these take the place of all there are, in one go."""
         with self._store._write() as connection:
             connection.execute(delete(entries))
-            _put(connection, given)
+            write_entries(connection, given)
 
 
-def _put(connection: Connection, given: Iterable[Entry]) -> None:
+def write_entries(connection: Connection, given: Iterable[Entry]) -> None:
+    """Keep entries; one with the same kind and id takes the other's place."""
     for one in given:
         same = (entries.c.kind == one.kind) & (entries.c.id == one.id)
         connection.execute(delete(entries).where(same))

@@ -1,0 +1,1 @@
+"""From six answers to a week worth keeping."""
