@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from solver.candidates import Candidates
-from solver.rules import RULES, across, between
+from solver.rules import RULES, across, between, hands
 from solver.rules.soft import TIERS, Term, all_terms
 from solver.variables import Variables, total
 
 MOST = 10**7
-_ROOMS = {"between": between, "across": across}
+_ROOMS = {"between": between, "across": across, "hands": hands}
 
 
 @dataclass(frozen=True)

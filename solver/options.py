@@ -38,6 +38,11 @@ class Option:
         return tuple(a.child for a in self.attends)
 
     @cached_property
+    def minutes(self) -> dict[ChildId, int]:
+        """How long each child is at it."""
+        return {a.child: a.minutes for a in self.attends}
+
+    @cached_property
     def levels(self) -> tuple[int, ...]:
         """How much each helper is asked for, 0 to 4."""
         asked = sorted((int(a.help) for a in self.attends), reverse=True)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, wraps
+from typing import Any, TypeVar, cast
 
 from solver.clock import slot_at, slots_up
 from solver.domain.base import DAYS, AdultId, ChildId, Day, Window
@@ -38,10 +40,27 @@ def _of_windows(windows: tuple[Window, ...], day: Day) -> int:
     return mask
 
 
+Method = TypeVar("Method", bound=Callable[..., Any])
+
+
+def remembered(method: Method) -> Method:
+    """The answer of a method of ``Presence``, kept with the object: it never changes."""
+
+    @wraps(method)
+    def ask(self: Presence, *what: Any) -> Any:
+        key = (method.__name__, *what)
+        if key not in self.known:
+            self.known[key] = method(self, *what)
+        return self.known[key]
+
+    return cast(Method, ask)
+
+
 class Presence:
     """Masks of one problem; made once, then only read."""
 
     def __init__(self, problem: Problem) -> None:
+        self.known: dict[tuple[Any, ...], Any] = {}
         self.problem = problem
         self.house = problem.household
         self.week = problem.week
@@ -54,13 +73,13 @@ class Presence:
             child.id: child.age_months(self.week.monday.year, self.week.monday.month)
             for child in self.house.children
         }
-        self._asleep: dict[tuple[ChildId, Day], int] = {}
-        self._home: dict[tuple[ChildId, Day], int] = {}
 
+    @remembered
     def points_on(self, day: Day) -> list[FixedPoint]:
         """The fixed points of a day, meals included."""
         return [point for point in self.points if point.on(day)]
 
+    @remembered
     def meals_on(self, day: Day) -> list[FixedPoint]:
         """The meals of a day."""
         return [point for point in self.points_on(day) if point.kind is FixedKind.MEAL]
@@ -72,6 +91,7 @@ class Presence:
         naps = [n if n.start not in changed else _moved(n, changed[n.start]) for n in usual]
         return [nap for nap in naps if nap is not None]
 
+    @remembered
     def ill(self, child: ChildId, day: Day) -> int:
         """When a child is ill."""
         mask = 0
@@ -81,6 +101,7 @@ class Presence:
                     mask |= touching(window.start, window.end) if window.on(day) else 0
         return mask
 
+    @remembered
     def in_arms(self, day: Day) -> dict[ChildId, int]:
         """When each child who needs a hand is awake at home: babies, and whoever is ill."""
         return {
@@ -88,17 +109,16 @@ class Presence:
             for child in self.house.children
         }
 
+    @remembered
     def asleep(self, child: ChildId, day: Day) -> int:
         """Night and usual naps, wherever they are slept."""
-        key = (child, day)
-        if key not in self._asleep:
-            who = self.children[child]
-            mask = FULL & ~inside(who.wake, who.bed)
-            for nap in self.naps_on(who, day):
-                mask |= touching(nap.start, nap.end)
-            self._asleep[key] = mask
-        return self._asleep[key]
+        who = self.children[child]
+        mask = FULL & ~inside(who.wake, who.bed)
+        for nap in self.naps_on(who, day):
+            mask |= touching(nap.start, nap.end)
+        return mask
 
+    @remembered
     def naps_at_home(self, child: ChildId, day: Day) -> int:
         """Naps that need the bed (not on the go)."""
         mask = 0
@@ -107,25 +127,26 @@ class Presence:
                 mask |= touching(nap.start, nap.end)
         return mask
 
+    @remembered
     def home(self, child: ChildId, day: Day) -> int:
         """Not taken by a fixed point, meals aside."""
-        key = (child, day)
-        if key not in self._home:
-            mask = FULL
-            for point in self.points_on(day):
-                if child in point.children and point.kind is not FixedKind.MEAL:
-                    mask &= ~touching(point.taken_from, point.taken_until)
-            self._home[key] = mask
-        return self._home[key]
+        mask = FULL
+        for point in self.points_on(day):
+            if child in point.children and point.kind is not FixedKind.MEAL:
+                mask &= ~touching(point.taken_from, point.taken_until)
+        return mask
 
+    @remembered
     def awake(self, child: ChildId, day: Day) -> int:
         """Awake at home."""
         return self.home(child, day) & ~self.asleep(child, day)
 
+    @remembered
     def sleeping(self, child: ChildId, day: Day) -> int:
         """Asleep at home."""
         return self.home(child, day) & self.asleep(child, day)
 
+    @remembered
     def free(self, child: ChildId, day: Day) -> int:
         """Awake at home and not at a meal: open for a sitting."""
         mask = self.awake(child, day) & ~self.ill(child, day)
@@ -134,6 +155,7 @@ class Presence:
                 mask &= ~touching(meal.start, meal.end)
         return mask
 
+    @remembered
     def open_time(self, child: ChildId, day: Day) -> int:
         """Free time within stretches."""
         return self.free(child, day) & self.stretch_time
@@ -148,7 +170,11 @@ class Presence:
 
     def starts_in(self, stretch: Stretch) -> int:
         """Slots at which something starts in a stretch."""
-        return between(slots_up(stretch.start), slots_up(stretch.end))
+        return self._stretch_starts[stretch.id]
+
+    @cached_property
+    def _stretch_starts(self) -> dict[str, int]:
+        return {s.id: between(slots_up(s.start), slots_up(s.end)) for s in self.house.stretches}
 
     def _duty(self, adult: AdultId, day: Day, duties: tuple[Duty, ...]) -> int:
         hours = self.week.hours.get(adult, self.adults[adult].hours)
@@ -161,14 +187,17 @@ class Presence:
                 mask |= touching(point.taken_from, point.taken_until)
         return mask
 
+    @remembered
     def on_hand(self, adult: AdultId, day: Day) -> int:
         """Here and able to help."""
         return self._duty(adult, day, (Duty.ON_HAND,)) & ~self._taken(adult, day)
 
+    @remembered
     def on_hand_or_call(self, adult: AdultId, day: Day) -> int:
         """Here, if only in earshot."""
         return self._duty(adult, day, (Duty.ON_HAND, Duty.ON_CALL)) & ~self._taken(adult, day)
 
+    @remembered
     def wants_quiet(self, adult: AdultId, day: Day) -> int:
         """Asleep at home, or on a call."""
         return self._duty(adult, day, (Duty.ASLEEP, Duty.QUIET_CALL)) & ~self._taken(adult, day)
@@ -184,6 +213,7 @@ class Presence:
                 return mask
         return 0
 
+    @remembered
     def at_home(self, person: str, day: Day) -> int:
         """When anybody (child, adult or visitor) is in the house, awake or not."""
         if person in self.children:
@@ -193,12 +223,14 @@ class Presence:
             return everywhere & ~self._taken(person, day)
         return self.visitor_here(person, day)
 
+    @remembered
     def loose(self, person: str, day: Day) -> int:
         """When a child or visitor is at home and awake."""
         if person in self.children:
             return self.awake(person, day)
         return self.at_home(person, day)
 
+    @remembered
     def sky(self, day: Day, wanted: str) -> int:
         """Slots that a forecast calls ``wet``, ``windy``, ``icy`` …"""
         mask = 0

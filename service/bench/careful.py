@@ -21,7 +21,7 @@ from solver.domain.base import Evening
 from solver.domain.plan import Plan
 from solver.domain.week import Problem, Rank
 from solver.outline import Go, Outline, Task
-from solver.rules.alone import prep_evenings, ready_starts
+from solver.rules.timing import prep_evenings, ready_starts
 
 TRIES, ALIKE = 24, 2
 """Ways to place a go that are shown to the checker before it is left out; and how many of them may lie in

@@ -75,10 +75,10 @@ def _round(folder: Path, chance: random.Random, tally: Tally, most_writes: int) 
             os.kill(child, signal.SIGCONT)
             kept = _kept(Path(aside), tally)
         tally.lost_after_power += max(0, before_power - kept)
-        _heard(lines.readline, chance.randint(1, most_writes))
+        last = _heard(lines.readline, chance.randint(1, most_writes))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
-        last = _number(lines.read().splitlines()[-1:]) or before_power
+        last = _number(lines.read().splitlines()[-1:]) or last
     kept = _kept(folder, tally)
     tally.lost_after_kill += max(0, last - kept)
     tally.rounds, tally.said = tally.rounds + 1, tally.said + last - first + 1
@@ -142,14 +142,15 @@ def _kept(folder: Path, tally: Tally) -> int:
     try:
         with closing(Store(folder)) as store:
             name = store.current().document.household.name
+            taken_back = any(change.undone for change in Changes(store).all())
     except Exception as error:
         tally.unsound += 1
         print(f"unsound: {error}", file=sys.stderr)
         return 0
     tally.slowest_opening_s = max(tally.slowest_opening_s, time.monotonic() - begun)
     found = int(name.removeprefix(_WORD)) if name.startswith(_WORD) else 0
-    # Killed between taking back and bringing back: the number before was kept on purpose.
-    return found + 1 if (found + 1) % 5 == 0 else found
+    # Killed between taking back and bringing back: the number is kept, as a change to bring back.
+    return found + taken_back
 
 
 def table(tally: Tally) -> str:

@@ -12,7 +12,7 @@ from solver.domain.activity import Wait
 from solver.domain.base import DAYS, Evening
 from solver.domain.home import Material
 from solver.outline import Go, Outline, Task
-from solver.rules.alone import prep_evenings, ready_starts
+from solver.rules.timing import prep_evenings, ready_starts
 
 FREE = 1e30
 COARSE = 3

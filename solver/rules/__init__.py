@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from solver.rules import alone
+from solver.rules import people, setting, timing
 
 if TYPE_CHECKING:
     from solver.options import Option
@@ -31,29 +31,29 @@ class Rule:
 
 RULES: tuple[Rule, ...] = (
     Rule("who"),
-    Rule("hours", alone.hours),
-    Rule("time_gone", alone.time_gone),
-    Rule("firm", alone.firm),
-    Rule("child_free", alone.child_free),
-    Rule("attention", alone.attention),
-    Rule("helper_on_hand", alone.helper_on_hand),
-    Rule("watched", alone.watched),
-    Rule("minder", alone.minder, "between.minder"),
-    Rule("place_open", alone.place_open),
-    Rule("mess_hours", alone.mess_hours),
-    Rule("weather", alone.weather),
-    Rule("quiet", alone.quiet),
-    Rule("safety", alone.safety),
-    Rule("book", alone.book),
-    Rule("prep", alone.prep_evening, "across.prep"),
-    Rule("screen", alone.screen_rest, "between.screen"),
+    Rule("hours", timing.hours),
+    Rule("time_gone", timing.time_gone),
+    Rule("firm", timing.firm),
+    Rule("child_free", people.child_free),
+    Rule("attention", people.attention),
+    Rule("helper_on_hand", people.helper_on_hand),
+    Rule("watched", people.watched),
+    Rule("minder", people.minder, "hands.minder"),
+    Rule("place_open", setting.place_open),
+    Rule("mess_hours", setting.mess_hours),
+    Rule("weather", setting.weather),
+    Rule("quiet", setting.quiet),
+    Rule("safety", setting.safety),
+    Rule("book", timing.book),
+    Rule("prep", timing.prep_evening, "across.prep"),
+    Rule("screen", setting.screen_rest, "between.screen"),
     Rule("whole_go", None, "between.whole_go"),
     Rule("one_at_a_time", None, "between.one_at_a_time"),
     Rule("alongside", None, "between.alongside"),
     Rule("breaks", None, "between.breaks"),
     Rule("focus_day", None, "between.focus_day"),
-    Rule("adult_hands", None, "between.adult_hands"),
-    Rule("baby_hands", None, "between.baby_hands"),
+    Rule("adult_hands", None, "hands.adult_hands"),
+    Rule("baby_hands", None, "hands.baby_hands"),
     Rule("place_room", None, "between.place_room"),
     Rule("tools", None, "between.tools"),
     Rule("mess_day", None, "between.mess_day"),

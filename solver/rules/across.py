@@ -14,8 +14,8 @@ from solver.domain.base import DAY_MIN, DAYS, Evening
 from solver.domain.home import Material
 from solver.domain.week import Shop
 from solver.outline import Go, Task
-from solver.rules.alone import prep_evenings, ready_starts
 from solver.rules.between import units
+from solver.rules.timing import prep_evenings, ready_starts
 from solver.variables import Linear, Variables, total
 
 
@@ -248,13 +248,13 @@ def _firsts_on(v: Variables, goes: list[Go], day: int) -> list[cp_model.IntVar]:
 
 def supplies(v: Variables) -> None:
     """Nothing is used before it is in the house."""
-    for material in v.outline.problem.household.materials:
-        if material.reusable:
-            continue
-        using = [(c, units(c.option, material.id)) for c in v.candidates.all]
-        using = [(c, used) for c, used in using if used]
-        if using:
-            _enough(v, material, using)
+    using: dict[str, list[tuple[Candidate, int]]] = defaultdict(list)
+    for c in v.candidates.all:
+        for name in {need.material: None for need in c.option.sitting.needs}:
+            using[name].append((c, units(c.option, name)))
+    for name, uses in using.items():
+        if not v.outline.materials[name].reusable:
+            _enough(v, v.outline.materials[name], uses)
 
 
 def _enough(v: Variables, material: Material, using: list[tuple[Candidate, int]]) -> None:

@@ -1,4 +1,4 @@
-"""Hard rules between sittings: time of a child, hands of an adult, places, tools, days, order.
+"""Hard rules between sittings: time of a child, places, tools, and what adds up over a day.
 
 Every function adds its constraints to the model behind the variables.
 """
@@ -6,19 +6,19 @@ Every function adds its constraints to the model behind the variables.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from functools import partial
 
 from ortools.sat.python import cp_model
 
 from solver.candidates import Candidate
-from solver.clock import DAY_SLOTS, SLOT_MIN, slots_up
+from solver.clock import slots_up
 from solver.domain.activity import Alongside, Kind
-from solver.domain.base import AdultId, ChildId, Day, Help, Mess
+from solver.domain.base import ChildId, Day, Mess
+from solver.domain.home import Place
 from solver.masks import blocks, count
-from solver.options import WHOLE_HANDS, Option
+from solver.options import Option
 from solver.outline import Outline, Task
-from solver.presence import FixedLoad
 from solver.variables import Linear, Span, Variables, total
 
 QUIET_KINDS = {Kind.FREE_PLAY, Kind.QUIET_TIME}
@@ -27,19 +27,16 @@ LIGHT_KINDS = {
     Kind.SECOND_LANGUAGE, Kind.LONG_WATCH,
 }  # fmt: skip
 SMALL_LOOK_MIN = 10
-MINDING = 2
-"""Hands that having the others takes."""
 
 
 def child_span(candidate: Candidate, child: ChildId) -> tuple[int, int]:
     """(before, after) the start for which a child is taken, without the change after it."""
-    minutes = next(a.minutes for a in candidate.option.attends if a.child == child)
-    return candidate.option.span.child(minutes)
+    return candidate.option.span.child(candidate.option.minutes[child])
 
 
 def own_slots(candidate: Candidate, child: ChildId) -> int:
     """Slots a child itself spends at it."""
-    return slots_up(next(a.minutes for a in candidate.option.attends if a.child == child))
+    return slots_up(candidate.option.minutes[child])
 
 
 def padded(o: Outline, candidate: Candidate, child: ChildId) -> tuple[int, int]:
@@ -63,7 +60,7 @@ def _taken(v: Variables, child: ChildId, day: Day) -> list[cp_model.IntervalVar]
 
     def span(c: Candidate) -> Span | None:
         if child in c.along:
-            return _out(c)
+            return out_span(c)
         return padded(v.outline, c, child) if child in c.option.children and c.option.in_room else None
 
     return [interval for interval, _ in v.intervals(v.on(day), span)]
@@ -73,7 +70,7 @@ def _at_meal(c: Candidate, child: ChildId) -> Span | None:
     return (0, own_slots(c, child)) if child in c.option.children and c.option.at_meal else None
 
 
-def _out(c: Candidate) -> tuple[int, int]:
+def out_span(c: Candidate) -> tuple[int, int]:
     return c.option.span.there, c.option.span.active + c.option.span.back
 
 
@@ -111,48 +108,66 @@ def whole_go(v: Variables) -> None:
 
 def alongside(v: Variables) -> None:
     """Listening is laid over busy hands of the same children, at the same place, within their time."""
+    busy = {task: _somewhere(v, task) for task in v.outline.tasks if _is_busy_hands(task)}
     for task in v.outline.tasks:
         laid = [c for c in v.of(task) if c.option.alongside]
         if laid:
-            pairs = [(busy, v.laid_over(task, busy)) for busy in _busy_for(v, laid)]
+            here = _by_where(laid)
+            others = [other for other, there in busy.items() if here.keys() & there]
+            pairs = [(other, v.laid_over(task, other)) for other in others]
             v.model.add(total(literal for _, literal in pairs) == total(v.chosen(c) for c in laid))
-            for busy, literal in pairs:
-                _lay_over(v, task, laid, busy, literal)
+            for other, literal in pairs:
+                _same_where(v, here, busy[other], literal)
+                _within(v, task, laid, other, literal)
     for child in v.outline.presence.learners:
         for day in v.days():
             listening = v.intervals(v.on(day), partial(_listening, child=child.id))
             v.model.add_no_overlap([interval for interval, _ in listening])
 
 
+Where = tuple[Day, str]
+
+
+def _is_busy_hands(task: Task) -> bool:
+    return task.go.activity.alongside is Alongside.BUSY_HANDS
+
+
+def _by_where(candidates: Iterable[Candidate]) -> dict[Where, list[Candidate]]:
+    found: dict[Where, list[Candidate]] = defaultdict(list)
+    for c in candidates:
+        found[c.day, c.option.place.id].append(c)
+    return found
+
+
+def _somewhere(v: Variables, task: Task) -> dict[Where, list[Candidate]]:
+    return _by_where(c for c in v.of(task) if c.option.in_room)
+
+
+def _same_where(
+    v: Variables,
+    here: dict[Where, list[Candidate]],
+    there: dict[Where, list[Candidate]],
+    literal: cp_model.IntVar,
+) -> None:
+    for where, listening in here.items():
+        busy = total(v.chosen(c) for c in there.get(where, ()))
+        v.model.add(total(v.chosen(c) for c in listening) + literal <= 1 + busy)
+
+
 def _listening(c: Candidate, child: ChildId) -> Span | None:
     return (0, own_slots(c, child)) if child in c.option.children and c.option.alongside else None
 
 
-def _busy_for(v: Variables, laid: list[Candidate]) -> list[Task]:
-    where = {(c.day, c.option.place.id) for c in laid}
-    return [
-        task
-        for task in v.outline.tasks
-        if task.go.activity.alongside is Alongside.BUSY_HANDS
-        and any(c.option.in_room and (c.day, c.option.place.id) in where for c in v.of(task))
-    ]
-
-
-def _lay_over(v: Variables, task: Task, laid: list[Candidate], busy: Task, literal: cp_model.IntVar) -> None:
-    """The pair shares day and place, and the listening lies within each listener's own busy time."""
+def _within(v: Variables, task: Task, laid: list[Candidate], busy: Task, literal: cp_model.IntVar) -> None:
+    """The listening lies within each listener's own busy time."""
     hands = [c for c in v.of(busy) if c.option.in_room]
-    for day, place in {(c.day, c.option.place.id): None for c in laid}:
-        there = [v.chosen(c) for c in hands if (c.day, c.option.place.id) == (day, place)]
-        here = [v.chosen(c) for c in laid if (c.day, c.option.place.id) == (day, place)]
-        v.model.add(total(here) + literal <= 1 + total(there))
     later = v.week_start(task) - v.week_start(busy)
     v.model.add(later >= 0).only_enforce_if(literal)
     for child in {child: None for c in laid for child in c.option.children}:
         listeners = [c for c in laid if child in c.option.children]
         partners = [c for c in hands if child in c.option.children]
-        v.model.add(
-            total(v.chosen(c) for c in listeners) + literal <= 1 + total(v.chosen(c) for c in partners)
-        )
+        at_hand = total(v.chosen(c) for c in partners)
+        v.model.add(total(v.chosen(c) for c in listeners) + literal <= 1 + at_hand)
         heard = total(own_slots(c, child) * v.chosen(c) for c in listeners)
         worked = total(own_slots(c, child) * v.chosen(c) for c in partners)
         enforced = [literal] if len(listeners) == len(laid) else [literal, v.any_of(listeners)]
@@ -186,158 +201,6 @@ def focus_day(v: Variables) -> None:
             v.model.add(total(minutes) <= child.attention.focused_min_a_day)
 
 
-Piece = tuple[int, int, int]
-"""(before, after, load): a piece of an adult's span around the start."""
-
-
-def hand_pieces(option: Option, load: int) -> list[Piece]:
-    """How an adult's hands are taken: laying out, the thing itself, clearing."""
-    span = option.span
-    if load >= Help.BESIDE:
-        return [(span.before, span.after, load)]
-    out = span.active + span.back
-    pieces = [
-        (span.before, -span.there, int(Help.BESIDE)),
-        (span.there, out, load),
-        (-out, span.after, int(Help.BESIDE)),
-    ]
-    return [(before, after, hands) for before, after, hands in pieces if before + after > 0 and hands > 0]
-
-
-def adult_hands(v: Variables) -> None:
-    """An adult has two hands: beside one thing, or dipping into two, never more."""
-    for day in v.days():
-        for adult in v.outline.problem.household.adults:
-            fixed = [f for f in v.outline.presence.fixed_loads if f.adult == adult.id and f.day is day]
-            hands = _Hands(v)
-            hands.fixed(profile(fixed), WHOLE_HANDS)
-            hands.take(v.on(day), partial(_pieces_of, adult=adult.id))
-            hands.limit(WHOLE_HANDS)
-
-
-def _pieces_of(c: Candidate, adult: AdultId) -> list[Piece]:
-    for helper, load in zip(c.option.helpers, c.option.loads, strict=True):
-        if helper == adult:
-            return hand_pieces(c.option, load)
-    return []
-
-
-def profile(fixed: Iterable[FixedLoad]) -> dict[int, int]:
-    """Fixed hands by day slot."""
-    found: dict[int, int] = defaultdict(int)
-    for one in fixed:
-        for slot in range(one.start, one.end):
-            found[slot] += one.load
-    return found
-
-
-def level_runs(by_slot: dict[int, int]) -> Iterator[tuple[int, int, int]]:
-    """Runs of neighbouring slots with one value, as (start, end, value)."""
-    slots = sorted(by_slot)
-    start = 0
-    for index, slot in enumerate(slots):
-        last = index + 1 == len(slots)
-        if last or slots[index + 1] != slot + 1 or by_slot[slots[index + 1]] != by_slot[slot]:
-            yield slots[start], slot + 1, by_slot[slot]
-            start = index + 1
-
-
-def _always(_: Candidate, span: Span) -> Span:
-    return span
-
-
-class _Hands:
-    """Collects demands on hands and limits them by one cumulative."""
-
-    def __init__(self, v: Variables) -> None:
-        self.v = v
-        self.intervals: list[cp_model.IntervalVar] = []
-        self.demands: list[int] = []
-        self.booked = False
-
-    def fixed(self, by_slot: dict[int, int], capacity: int) -> None:
-        for start, end, hands in level_runs(by_slot):
-            self.intervals.append(self.v.model.new_fixed_size_interval_var(start, end - start, ""))
-            self.demands.append(min(hands, capacity))
-
-    def take(self, candidates: Iterable[Candidate], pieces: Callable[[Candidate], list[Piece]]) -> None:
-        """Demands of candidates; those of a seat with the same piece take it once."""
-        asked: dict[Piece, list[Candidate]] = defaultdict(list)
-        for c in candidates:
-            for piece in pieces(c):
-                asked[piece].append(c)
-        for (before, after, hands), group in asked.items():
-            for interval, _ in self.v.intervals(group, partial(_always, span=(before, after))):
-                self.intervals.append(interval)
-                self.demands.append(hands)
-                self.booked = True
-
-    def limit(self, capacity: int) -> None:
-        if self.booked:
-            self.v.model.add_cumulative(self.intervals, self.demands, capacity)
-
-
-def baby_hands(v: Variables) -> None:
-    """A baby who is awake takes a hand of somebody."""
-    capacity = WHOLE_HANDS * len(v.outline.problem.household.adults)
-    for day in v.days():
-        by_slot = baby_profile(v.outline, day)
-        if not by_slot:
-            continue
-        hands = _Hands(v)
-        hands.fixed(by_slot, capacity)
-        for which in range(max((len(c.option.helpers) for c in v.on(day)), default=0)):
-            hands.take(v.on(day), partial(_baby_pieces, v.outline, which=which))
-        hands.limit(capacity)
-
-
-def _baby_pieces(o: Outline, c: Candidate, which: int) -> list[Piece]:
-    if which >= len(c.option.helpers):
-        return []
-    return hand_pieces(c.option, baby_load(o, c, which))
-
-
-def baby_profile(o: Outline, day: Day) -> dict[int, int]:
-    """By slot with a baby awake: hands that are not there, the babies', and those taken anyway."""
-    in_arms = [mask for mask in o.presence.in_arms(day).values() if mask]
-    here = [o.presence.on_hand(adult.id, day) for adult in o.problem.household.adults]
-    taken = profile(f for f in o.presence.fixed_loads if f.day is day)
-    found: dict[int, int] = {}
-    for slot in range(DAY_SLOTS if in_arms else 0):
-        babies = sum(mask >> slot & 1 for mask in in_arms)
-        if babies:
-            missing = sum(1 - (mask >> slot & 1) for mask in here)
-            found[slot] = WHOLE_HANDS * missing + babies + taken.get(slot, 0)
-    return found
-
-
-def baby_load(o: Outline, c: Candidate, which: int) -> int:
-    """A whole adult can still have the baby on the hip, or put it down for a short while."""
-    level, load = c.option.levels[which], c.option.loads[which]
-    if load < WHOLE_HANDS:
-        return load
-    held = [child for child, mask in o.presence.in_arms(c.day).items() if mask]
-    minutes = c.option.span.active * SLOT_MIN
-    short = all(minutes <= o.presence.children[child].alone_min for child in held)
-    return load - 1 if level < Help.HANDS_ON or short else load
-
-
-def minder(v: Variables) -> None:
-    """The adult who has the others is not deep in something without them."""
-    minding: dict[tuple[AdultId, ChildId, Day], list[Candidate]] = defaultdict(list)
-    for c in v.candidates.all:
-        if c.option.minder:
-            for other in v.outline.problem.household.children:
-                if other.id not in c.option.children and other.id not in c.along:
-                    minding[c.option.minder, other.id, c.day].append(c)
-    for (adult, child, day), watching in minding.items():
-        without = [c for c in v.on(day) if child not in c.option.children and child not in c.along]
-        hands = _Hands(v)
-        hands.take(watching, lambda c: [(*_out(c), MINDING)])
-        hands.take(without, partial(_pieces_of, adult=adult))
-        hands.limit(WHOLE_HANDS)
-
-
 def place_room(v: Variables) -> None:
     """A place holds so many sittings at once, laying out and clearing included."""
     for place in v.outline.problem.household.places:
@@ -345,11 +208,24 @@ def place_room(v: Variables) -> None:
             inside = [c for c in v.on(day) if c.option.place is place and c.option.in_room]
             if place.away or not inside:
                 continue
+            _room_at(v, place, inside)
             intervals = [interval for interval, _ in v.intervals(inside, _in_place)]
             if place.sittings_at_once == 1:
                 v.model.add_no_overlap(intervals)
             else:
                 v.model.add_cumulative(intervals, [1] * len(intervals), place.sittings_at_once)
+
+
+def _room_at(v: Variables, place: Place, inside: list[Candidate]) -> None:
+    """Implied, for the bound: what happens at a place in one stretch and what may run over from it."""
+    by_stretch: dict[str | None, list[Candidate]] = defaultdict(list)
+    for c in inside:
+        by_stretch[c.stretch].append(c)
+    for group in by_stretch.values():
+        first = min(c.first - c.option.span.setup for c in group)
+        last = max(c.last + sum(_in_place(c)) - c.option.span.setup for c in group)
+        work = total(sum(_in_place(c)) * v.chosen(c) for c in group)
+        v.model.add(work <= (last - first) * place.sittings_at_once)
 
 
 def _in_place(c: Candidate) -> Span:

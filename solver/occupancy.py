@@ -1,0 +1,216 @@
+"""How full the week is while it is being made: time, hands, places, tools, and what adds up.
+
+Stricter than the rules where that is simpler; the model and the checker judge what comes of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from solver.candidates import Candidate
+from solver.clock import slots_up
+from solver.domain.activity import Kind
+from solver.domain.base import Day, Evening, Mess
+from solver.levels import Level
+from solver.masks import FULL, between, fits
+from solver.masks import count as size_of
+from solver.options import WHOLE_HANDS
+from solver.outline import Go, Outline, Task
+from solver.rules.between import QUIET_KINDS, is_theme_thing, own_slots, padded, units
+from solver.rules.hands import MINDING, baby_load, baby_profile, hand_pieces, level_runs, profile
+
+OUT_OF_REACH = 10**9
+
+Key = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What a candidate takes and adds, apart from its time."""
+
+    masks: tuple[tuple[Key, int, int], ...]
+    demands: tuple[tuple[Key, int, int, int, int], ...]
+    sums: tuple[tuple[Key, int, int], ...]
+    starts: int
+
+
+@dataclass
+class State:
+    """How full the week is. Copied before a go is tried, so that a failed try leaves no trace."""
+
+    o: Outline
+    facts: dict[int, Facts] = field(default_factory=dict)
+    """By candidate index; the same for all copies."""
+    taken: dict[Key, int] = field(default_factory=dict)
+    levels: dict[Key, Level] = field(default_factory=dict)
+    sums: dict[Key, int] = field(default_factory=dict)
+    days_of: dict[Key, tuple[int, ...]] = field(default_factory=dict)
+    starts: dict[Task, tuple[Candidate, int]] = field(default_factory=dict)
+    evenings: dict[tuple[Go, str], Evening] = field(default_factory=dict)
+
+    def copy(self) -> State:
+        """A state to try something on."""
+        return State(
+            self.o,
+            self.facts,
+            self.taken.copy(),
+            {key: level.copy() for key, level in self.levels.items()},
+            self.sums.copy(),
+            self.days_of.copy(),
+            self.starts.copy(),
+            self.evenings.copy(),
+        )
+
+    def of(self, c: Candidate) -> Facts:
+        """What a candidate asks for, worked out once."""
+        if c.index not in self.facts:
+            self.facts[c.index] = Facts(
+                tuple(_masks(self.o, c)), tuple(_demands(self.o, c)), tuple(_day_sums(self.o, c)),
+                sum(between(first, last + 1) for first, last in c.starts),
+            )  # fmt: skip
+        return self.facts[c.index]
+
+    def level(self, key: Key, capacity: int, everywhere: int = FULL) -> Level:
+        """How full a resource is, empty at first."""
+        if key not in self.levels:
+            self.levels[key] = Level(capacity, everywhere)
+        return self.levels[key]
+
+
+def empty(o: Outline, facts: dict[int, Facts]) -> State:
+    state = State(o, facts)
+    adults = o.problem.household.adults
+    for fixed in {(f.adult, f.day) for f in o.presence.fixed_loads}:
+        level = state.level(("adult", *fixed), WHOLE_HANDS)
+        loads = profile(f for f in o.presence.fixed_loads if (f.adult, f.day) == fixed)
+        for start, end, hands in level_runs(loads):
+            level.add(between(start, end), hands)
+    for day in Day:
+        for start, end, hands in level_runs(baby_profile(o, day)):
+            state.level(("baby", day), WHOLE_HANDS * len(adults)).add(between(start, end), hands)
+    return state
+
+
+def free_starts(state: State, c: Candidate) -> int:
+    if not _day_has_room(state, c):
+        return 0
+    facts = state.of(c)
+    starts = facts.starts
+    for key, before, after in facts.masks:
+        starts &= fits(FULL & ~state.taken.get(key, 0), before, after)
+    for key, capacity, before, after, demand in facts.demands:
+        if starts and (level := state.levels.get(key)):
+            starts &= fits(level.room(demand), before, after)
+        elif demand > capacity:
+            return 0
+    return starts
+
+
+def _masks(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int]]:
+    """What can be taken once: each child's time, and its rest after something focused."""
+    for child in c.option.children:
+        if c.option.at_meal:
+            yield ("meal", child, c.day), 0, own_slots(c, child)
+            continue
+        before, after = padded(o, c, child)
+        yield ("child", child, c.day), before, after
+        if c.option.focused:
+            rest = slots_up(o.presence.children[child].attention.break_min)
+            yield ("focus", child, c.day), 0, own_slots(c, child) + rest
+    for child in c.along:
+        yield ("child", child, c.day), c.option.span.there, c.option.span.active + c.option.span.back
+
+
+def _demands(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int, int, int]]:
+    """What is shared: hands, places, tools; as (key, capacity, before, after, demand)."""
+    option, span = c.option, c.option.span
+    adults = WHOLE_HANDS * len(o.problem.household.adults)
+    for which, (helper, load) in enumerate(zip(option.helpers, option.loads, strict=True)):
+        for before, after, hands in hand_pieces(option, load):
+            yield ("adult", helper, c.day), WHOLE_HANDS, before, after, hands
+        for before, after, hands in hand_pieces(option, baby_load(o, c, which)):
+            yield ("baby", c.day), adults, before, after, hands
+    if option.minder:
+        out = (span.there, span.active + span.back)
+        yield ("adult", option.minder, c.day), WHOLE_HANDS, *out, MINDING
+    if option.in_room and not option.place.away:
+        room = option.place.sittings_at_once
+        yield ("place", option.place.id, c.day), room, span.setup, span.active + span.cleanup, 1
+    for need in option.sitting.needs:
+        material = o.materials[need.material]
+        if material.reusable:
+            used = units(option, material.id)
+            yield ("tool", material.id, c.day), material.count, span.before, span.after, used
+
+
+def take(state: State, c: Candidate, slot: int) -> None:
+    facts = state.of(c)
+    for key, before, after in facts.masks:
+        state.taken[key] = state.taken.get(key, 0) | between(slot - before, slot + after)
+    for key, capacity, before, after, demand in facts.demands:
+        state.level(key, capacity).add(between(slot - before, slot + after), demand)
+    for key, amount, _ in facts.sums:
+        state.sums[key] = state.sums.get(key, 0) + amount
+    state.sums["money",] = state.sums.get(("money",), 0) + _spends(state, c)
+    for name in {need.material: None for need in c.option.sitting.needs}:
+        state.sums["used", name] = state.sums.get(("used", name), 0) + units(c.option, name)
+    state.sums["bookings", c.day] = state.sums.get(("bookings", c.day), 0) + 1
+    if c.task.sitting == 0:
+        series = ("days", c.task.go.wish.id, *c.task.go.group)
+        state.days_of[series] = (*state.days_of.get(series, ()), c.day.index)
+    state.starts[c.task] = (c, slot)
+
+
+def _supplied(state: State, c: Candidate) -> bool:
+    """Whether stock and money reach; bought are only things with a shop before the week."""
+    return state.sums.get(("money",), 0) + _spends(state, c) <= state.o.limits.money_a_week
+
+
+def _spends(state: State, c: Candidate) -> int:
+    """The money one more sitting takes; out of reach when something cannot be had."""
+    o = state.o
+    money = c.task.go.activity.cost if c.task.sitting == 0 else 0
+    shop = any(shop.before_week for shop in o.problem.week.shops)
+    for name in {need.material: None for need in c.option.sitting.needs}:
+        material = o.materials[name]
+        if material.reusable:
+            continue
+        have = material.count - state.sums.get(("used", name), 0)
+        short = units(c.option, name) - max(0, have)
+        if short > 0:
+            money += material.price * short if material.buyable and shop else OUT_OF_REACH
+    return money
+
+
+def _day_has_room(state: State, c: Candidate) -> bool:
+    if not _supplied(state, c):
+        return False
+    if any(state.sums.get(key, 0) + amount > most for key, amount, most in state.of(c).sums):
+        return False
+    if c.task.sitting:
+        return True
+    wish, activity = c.task.go.wish, c.task.go.activity
+    days = state.days_of.get(("days", wish.id, *c.task.go.group), ())
+    gap = max(wish.least_gap_days, activity.least_gap_days)
+    return days.count(c.day.index) < wish.most_a_day and all(abs(d - c.day.index) >= gap for d in days)
+
+
+def _day_sums(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int]]:
+    """What adds up over a day or the week, as (key, amount, most)."""
+    limits, activity = o.limits, c.task.go.activity
+    mess = int(c.option.sitting.mess)
+    yield ("mess", c.day), mess, limits.mess_sum_a_day
+    yield ("mess",), mess, limits.mess_sum_a_week
+    yield ("big mess", c.day), int(mess >= Mess.FLOOR_AND_CLOTHES), limits.big_mess_a_day
+    yield ("theme", c.day), int(is_theme_thing(o, c.option)), limits.theme_things_a_day
+    for a in c.option.attends:
+        if c.option.focused:
+            most = o.presence.children[a.child].attention.focused_min_a_day
+            yield ("focused", a.child, c.day), a.minutes, most
+        if activity.kind is Kind.SCREEN:
+            yield ("screen", a.child, c.day), a.minutes, limits.screen_min_a_day
+        if c.option.in_room and activity.kind not in QUIET_KINDS:
+            free = size_of(o.presence.open_time(a.child, c.day))
+            most = int((1 - limits.free_share) * free + 1e-9)
+            yield ("white", a.child, c.day), sum(padded(o, c, a.child)), most

@@ -1,0 +1,186 @@
+"""Hard rules about hands: of each adult, with a baby about, and of whoever has the others."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
+
+from ortools.sat.python import cp_model
+
+from solver.candidates import Candidate
+from solver.clock import DAY_SLOTS, SLOT_MIN
+from solver.domain.base import AdultId, ChildId, Day, Help
+from solver.masks import blocks
+from solver.options import WHOLE_HANDS, Option
+from solver.outline import Outline
+from solver.presence import FixedLoad
+from solver.rules.between import out_span
+from solver.variables import Span, Variables, total
+
+Piece = tuple[int, int, int]
+"""(before, after, load): a piece of an adult's span around the start."""
+MINDING = 2
+"""Hands that having the others takes."""
+
+
+def hand_pieces(option: Option, load: int) -> list[Piece]:
+    """How an adult's hands are taken: laying out, the thing itself, clearing."""
+    span = option.span
+    if load >= Help.BESIDE:
+        return [(span.before, span.after, load)]
+    out = span.active + span.back
+    pieces = [
+        (span.before, -span.there, int(Help.BESIDE)),
+        (span.there, out, load),
+        (-out, span.after, int(Help.BESIDE)),
+    ]
+    return [(before, after, hands) for before, after, hands in pieces if before + after > 0 and hands > 0]
+
+
+def adult_hands(v: Variables) -> None:
+    """An adult has two hands: beside one thing, or dipping into two, never more."""
+    for day in v.days():
+        for adult in v.outline.problem.household.adults:
+            fixed = [f for f in v.outline.presence.fixed_loads if f.adult == adult.id and f.day is day]
+            hands = _Hands(v)
+            hands.fixed(profile(fixed), WHOLE_HANDS)
+            hands.take(v.on(day), partial(_pieces_of, adult=adult.id))
+            hands.limit(WHOLE_HANDS)
+            _hands_in_blocks(v, adult.id, day, fixed)
+
+
+def _hands_in_blocks(v: Variables, adult: AdultId, day: Day, fixed: list[FixedLoad]) -> None:
+    """Implied, for the bound: hands times minutes in one piece of an adult's day are not more than it has."""
+    for start, end in blocks(v.outline.presence.on_hand(adult, day)):
+        taken = sum(f.load * (min(f.end, end) - max(f.start, start)) for f in fixed if start <= f.start < end)
+        asked = []
+        for c in v.on(day):
+            first, last = c.first - c.option.span.before, c.last + c.option.span.after
+            if start <= first and last <= end:
+                work = sum((before + after) * hands for before, after, hands in _pieces_of(c, adult))
+                asked.append(work * v.chosen(c))
+        v.model.add(total(asked) <= max(0, WHOLE_HANDS * (end - start) - taken))
+
+
+def _pieces_of(c: Candidate, adult: AdultId) -> list[Piece]:
+    for helper, load in zip(c.option.helpers, c.option.loads, strict=True):
+        if helper == adult:
+            return hand_pieces(c.option, load)
+    return []
+
+
+def profile(fixed: Iterable[FixedLoad]) -> dict[int, int]:
+    """Fixed hands by day slot."""
+    found: dict[int, int] = defaultdict(int)
+    for one in fixed:
+        for slot in range(one.start, one.end):
+            found[slot] += one.load
+    return found
+
+
+def level_runs(by_slot: dict[int, int]) -> Iterator[tuple[int, int, int]]:
+    """Runs of neighbouring slots with one value, as (start, end, value)."""
+    slots = sorted(by_slot)
+    start = 0
+    for index, slot in enumerate(slots):
+        last = index + 1 == len(slots)
+        if last or slots[index + 1] != slot + 1 or by_slot[slots[index + 1]] != by_slot[slot]:
+            yield slots[start], slot + 1, by_slot[slot]
+            start = index + 1
+
+
+def _always(_: Candidate, span: Span) -> Span:
+    return span
+
+
+class _Hands:
+    """Collects demands on hands and limits them by one cumulative."""
+
+    def __init__(self, v: Variables) -> None:
+        self.v = v
+        self.intervals: list[cp_model.IntervalVar] = []
+        self.demands: list[int] = []
+        self.booked = False
+
+    def fixed(self, by_slot: dict[int, int], capacity: int) -> None:
+        for start, end, hands in level_runs(by_slot):
+            self.intervals.append(self.v.model.new_fixed_size_interval_var(start, end - start, ""))
+            self.demands.append(min(hands, capacity))
+
+    def take(self, candidates: Iterable[Candidate], pieces: Callable[[Candidate], list[Piece]]) -> None:
+        """Demands of candidates; those of a seat with the same piece take it once."""
+        asked: dict[Piece, list[Candidate]] = defaultdict(list)
+        for c in candidates:
+            for piece in pieces(c):
+                asked[piece].append(c)
+        for (before, after, hands), group in asked.items():
+            for interval, _ in self.v.intervals(group, partial(_always, span=(before, after))):
+                self.intervals.append(interval)
+                self.demands.append(hands)
+                self.booked = True
+
+    def limit(self, capacity: int) -> None:
+        if self.booked:
+            self.v.model.add_cumulative(self.intervals, self.demands, capacity)
+
+
+def baby_hands(v: Variables) -> None:
+    """A baby who is awake takes a hand of somebody."""
+    capacity = WHOLE_HANDS * len(v.outline.problem.household.adults)
+    for day in v.days():
+        by_slot = baby_profile(v.outline, day)
+        if not by_slot:
+            continue
+        hands = _Hands(v)
+        hands.fixed(by_slot, capacity)
+        for which in range(max((len(c.option.helpers) for c in v.on(day)), default=0)):
+            hands.take(v.on(day), partial(_baby_pieces, v.outline, which=which))
+        hands.limit(capacity)
+
+
+def _baby_pieces(o: Outline, c: Candidate, which: int) -> list[Piece]:
+    if which >= len(c.option.helpers):
+        return []
+    return hand_pieces(c.option, baby_load(o, c, which))
+
+
+def baby_profile(o: Outline, day: Day) -> dict[int, int]:
+    """By slot with a baby awake: hands that are not there, the babies', and those taken anyway."""
+    in_arms = [mask for mask in o.presence.in_arms(day).values() if mask]
+    here = [o.presence.on_hand(adult.id, day) for adult in o.problem.household.adults]
+    taken = profile(f for f in o.presence.fixed_loads if f.day is day)
+    found: dict[int, int] = {}
+    for slot in range(DAY_SLOTS if in_arms else 0):
+        babies = sum(mask >> slot & 1 for mask in in_arms)
+        if babies:
+            missing = sum(1 - (mask >> slot & 1) for mask in here)
+            found[slot] = WHOLE_HANDS * missing + babies + taken.get(slot, 0)
+    return found
+
+
+def baby_load(o: Outline, c: Candidate, which: int) -> int:
+    """A whole adult can still have the baby on the hip, or put it down for a short while."""
+    level, load = c.option.levels[which], c.option.loads[which]
+    if load < WHOLE_HANDS:
+        return load
+    held = [child for child, mask in o.presence.in_arms(c.day).items() if mask]
+    minutes = c.option.span.active * SLOT_MIN
+    short = all(minutes <= o.presence.children[child].alone_min for child in held)
+    return load - 1 if level < Help.HANDS_ON or short else load
+
+
+def minder(v: Variables) -> None:
+    """The adult who has the others is not deep in something without them."""
+    minding: dict[tuple[AdultId, ChildId, Day], list[Candidate]] = defaultdict(list)
+    for c in v.candidates.all:
+        if c.option.minder:
+            for other in v.outline.problem.household.children:
+                if other.id not in c.option.children and other.id not in c.along:
+                    minding[c.option.minder, other.id, c.day].append(c)
+    for (adult, child, day), watching in minding.items():
+        without = [c for c in v.on(day) if child not in c.option.children and child not in c.along]
+        hands = _Hands(v)
+        hands.take(watching, lambda c: [(*out_span(c), MINDING)])
+        hands.take(without, partial(_pieces_of, adult=adult))
+        hands.limit(WHOLE_HANDS)
