@@ -32,8 +32,8 @@ def blended_plan(problem: Problem, seconds: float, workers: int, seed: int) -> P
     _complete(search, week)
     solver = search.solver(1.0)
     if solver.solve(week.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Plan(week=problem.week.id)
-    return _plan(week, read(week.variables, solver.value))
+        return _plan(candidates.outline, first)
+    return _plan(candidates.outline, read(week.variables, solver.value))
 
 
 def _hint(week: WeekModel, values: dict[int, int]) -> None:
@@ -53,8 +53,7 @@ def _complete(search: Search, week: WeekModel) -> None:
         _hint(week, values)
 
 
-def _plan(week: WeekModel, chosen: Chosen) -> Plan:
-    outline = week.variables.outline
+def _plan(outline: Outline, chosen: Chosen) -> Plan:
     return Plan(
         week=outline.problem.week.id,
         bookings=bookings(outline, chosen),
