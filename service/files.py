@@ -89,6 +89,21 @@ def read_text(file: Path) -> str:
     BadInput
         When it cannot be read, is too large or no UTF-8.
     """
+    found = read_bytes(file)
+    try:
+        return found.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise _unreadable(file, f"not UTF-8 at byte {error.start}; save it as UTF-8") from error
+
+
+def read_bytes(file: Path) -> bytes:
+    """What a file holds (``-``: standard input).
+
+    Raises
+    ------
+    BadInput
+        When it cannot be read or is too large.
+    """
     try:
         found = _bytes(file)
     except IsADirectoryError:
@@ -100,10 +115,7 @@ def read_text(file: Path) -> str:
     if len(found) > SIZE_LIMIT:
         size = SIZE_LIMIT // 1024 // 1024
         raise _unreadable(file, f"more than {size} MiB; leave out what no week uses")
-    try:
-        return found.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise _unreadable(file, f"not UTF-8 at byte {error.start}; save it as UTF-8") from error
+    return found
 
 
 def _bytes(file: Path) -> bytes:

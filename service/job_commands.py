@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from service.catalogue.command import add_to as add_catalogue
 from service.paper.command import add_to as add_paper
 from service.start.command import add_to as add_start
 
@@ -12,3 +13,4 @@ def add_commands(app: typer.Typer) -> None:
     """Add the commands of this side to ``lapful``."""
     add_start(app)
     add_paper(app)
+    add_catalogue(app)

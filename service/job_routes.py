@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
+from service.catalogue.routes import router as catalogue
 from service.paper.routes import router as paper
 from service.start.routes import router as start
 
-ROUTERS: tuple[APIRouter, ...] = (paper, start)
+ROUTERS: tuple[APIRouter, ...] = (paper, start, catalogue)

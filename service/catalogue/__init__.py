@@ -1,0 +1,1 @@
+"""The catalogue of activities: as a table, edited, copied, put away, scaled."""

@@ -1,0 +1,138 @@
+"""The catalogue over HTTP."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Body, Path, Query, Response
+
+from service.catalogue import shelf
+from service.catalogue.scaling import Amount, Scaled, amounts, scaled
+from service.catalogue.sheet import read, written
+from service.catalogue.shelf import Imported
+from service.errors import BadInput
+from service.paper.cells import CSV_TYPE, XLSX_TYPE
+from service.routes import StoreHere
+from solver.domain.activity import Activity
+from solver.domain.base import Count, Frozen
+from solver.domain.faults import Fault
+
+router = APIRouter(prefix="/api")
+ActivityName = Annotated[str, Path(max_length=80)]
+TableBody = Annotated[bytes, Body(media_type="application/octet-stream")]
+
+
+class TableForm(StrEnum):
+    """Forms of a table."""
+
+    CSV = "csv"
+    XLSX = "xlsx"
+
+
+_TYPES = {TableForm.CSV: CSV_TYPE, TableForm.XLSX: XLSX_TYPE}
+_FILE: dict[int | str, dict[str, Any]] = {200: {"content": {kind: {} for kind in _TYPES.values()}}}
+
+
+class Shelved(Frozen):
+    """An activity on the shelf."""
+
+    activity: Activity
+    archived: bool
+    wished: Count
+    """By how many weeks."""
+
+
+class ForChildren(Frozen):
+    """What an activity takes for so many children."""
+
+    children: Count
+    amounts: tuple[Amount, ...]
+    resources: tuple[Scaled, ...]
+
+
+@router.get("/catalogue")
+def get_catalogue(store: StoreHere) -> tuple[Shelved, ...]:
+    """All activities, with those that are put away marked."""
+    document, away = store.current().document, shelf.archived(store)
+    wished = [wish.activity for week in document.weeks for wish in week.wishes]
+    return tuple(
+        Shelved(activity=one, archived=one.id in away, wished=wished.count(one.id))
+        for one in document.activities
+    )
+
+
+@router.get("/catalogue/table", response_class=Response, responses=_FILE)
+def get_table(store: StoreHere, format: TableForm = TableForm.XLSX) -> Response:
+    """The catalogue as a table to edit and bring back."""
+    body = written(store.current().document.activities, format.value)
+    headers = {"content-disposition": f'attachment; filename="catalogue.{format.value}"'}
+    return Response(body, media_type=_TYPES[format], headers=headers)
+
+
+@router.post("/catalogue/table")
+def post_table(
+    table: TableBody,
+    store: StoreHere,
+    format: TableForm = TableForm.XLSX,
+    keep: Annotated[bool, Query(description="False: only say what it would bring.")] = True,
+) -> Imported:
+    """Take a table in. Rows with a known id replace it, others are added; all or none."""
+    activities = read(table, format.value)
+    if keep:
+        return shelf.put_activities(store, activities, "a table of activities was taken in")
+    document = store.current().document
+    shelf.merged(document, activities)
+    return shelf.what_changes(document, activities)
+
+
+@router.put("/activities/{activity}")
+def put_activity(activity: ActivityName, body: Activity, store: StoreHere) -> Activity:
+    """Keep one activity, new or changed."""
+    if body.id != activity:
+        message = f"the address says {activity!r}, the activity {body.id!r}; make them the same"
+        raise BadInput(message, [Fault(path="id", message=message)])
+    shelf.put_activities(store, [body], f"{body.title} was changed")
+    return body
+
+
+@router.delete("/activities/{activity}", status_code=204)
+def delete_activity(activity: ActivityName, store: StoreHere) -> None:
+    """Take an activity out for good."""
+    shelf.remove(store, activity)
+
+
+@router.post("/activities/{activity}/copy", status_code=201)
+def post_copy(activity: ActivityName, store: StoreHere) -> Activity:
+    """A copy to change, under an id of its own."""
+    document = store.current().document
+    made = shelf.copied(shelf.activity_of(document, activity), {one.id for one in document.activities})
+    shelf.put_activities(store, [made], f"{made.title} was copied")
+    return made
+
+
+@router.put("/activities/{activity}/away", status_code=204)
+def put_away(activity: ActivityName, store: StoreHere) -> None:
+    """Put an activity away: it is offered no longer, and nothing is lost."""
+    shelf.put_away(store, activity)
+
+
+@router.delete("/activities/{activity}/away", status_code=204)
+def delete_away(activity: ActivityName, store: StoreHere) -> None:
+    """Offer it again."""
+    shelf.take_back_out(store, activity)
+
+
+@router.get("/activities/{activity}/amounts")
+def get_amounts(
+    activity: ActivityName, store: StoreHere, children: Annotated[int, Query(ge=1, le=40)] = 2
+) -> ForChildren:
+    """Materials and recipes for so many children."""
+    document = store.current().document
+    found = shelf.activity_of(document, activity)
+    materials = {one.id: one for one in document.household.materials}
+    return ForChildren(
+        children=children,
+        amounts=amounts(found, materials, children),
+        resources=tuple(scaled(one, children) for one in found.resources),
+    )
