@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from solver.aftermath.state import (
     Aftermath,
+    from_now,
 )
 from solver.domain.base import DAY_MIN, DAYS, Window
 from solver.domain.mishap import (
@@ -34,9 +35,11 @@ def hours_without(after: Aftermath, adult: str, window: Window) -> dict[str, tup
 
 
 def roster(after: Aftermath, roster: Roster) -> Aftermath:
-    whole = Window(days=(roster.day,), start=0, end=DAY_MIN)
-    hours = hours_without(after, roster.adult, whole)
-    if roster.start is not None and roster.end is not None:
-        new = Hours(days=(roster.day,), start=roster.start, end=roster.end)
+    begin = from_now(after, roster.day)
+    if begin >= DAY_MIN:
+        return after
+    hours = hours_without(after, roster.adult, Window(days=(roster.day,), start=begin, end=DAY_MIN))
+    if roster.start is not None and roster.end is not None and roster.end > begin:
+        new = Hours(days=(roster.day,), start=max(roster.start, begin), end=roster.end)
         hours = {**hours, roster.adult: (*hours[roster.adult], new)}
     return replace(after.with_week(hours=hours), no_fuller_after=None)

@@ -9,12 +9,13 @@ from solver.aftermath.state import (
     Aftermath,
     cancel,
     cancel_where,
+    from_now,
     name_of,
     points_in,
     with_wishes,
 )
 from solver.clock import SLOT_MIN
-from solver.domain.base import DAY_MIN, DAYS, Day, Window
+from solver.domain.base import DAY_MIN, DAYS, Day, Window, clock_text
 from solver.domain.mishap import (
     DayLost,
 )
@@ -28,7 +29,9 @@ from solver.words import day_name
 
 
 def day_lost(after: Aftermath, lost: DayLost) -> Aftermath:
-    start = max(lost.start, after.now.time if after.now and after.now.day is lost.day else 0)
+    start = max(lost.start, from_now(after, lost.day))
+    if start >= lost.end:
+        return after
     window = Window(days=(lost.day,), start=start, end=lost.end)
     everybody = not lost.children and not lost.adults
     if everybody:
@@ -106,9 +109,10 @@ def _illness_notes(after: Aftermath, children: tuple[str, ...], window: Window) 
     for later in DAYS[day.index + 1 : day.index + 3]:
         for point in after.problem.household.fixed_points + after.problem.week.fixed_points:
             if point.on(later) and point.leaves_home and set(children) & set(point.children):
+                by = clock_text(point.taken_from)
                 notes.append(
-                    f"{point.title} on {day_name(later)}: only if {names} has been well for 24 hours by "
-                    f"then (48 after vomiting, if that is the group's rule); otherwise at home."
+                    f"{point.title} on {day_name(later)}: only if {names} has been well for 24 hours by {by} "
+                    f"(48 after vomiting, if that is the group's rule); otherwise at home."
                 )
     for adult in after.problem.household.adults:
         hours = after.problem.week.hours.get(adult.id, adult.hours)

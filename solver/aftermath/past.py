@@ -7,11 +7,12 @@ from solver.aftermath.state import (
     booking_of,
     with_wishes,
 )
-from solver.clock import SLOT_MIN
-from solver.domain.base import DAY_MIN, DAYS, Day, Moment
+from solver.clock import minutes_of, slots_up
+from solver.domain.base import DAY_MIN, Day, Moment
 from solver.domain.mishap import (
     DayLost,
     Hooked,
+    Late,
     Mishap,
     Refused,
     SkyTurned,
@@ -25,15 +26,38 @@ from solver.domain.week import (
 
 
 def start_of(problem: Problem, mishaps: list[Mishap], plan: Plan) -> Moment | None:
-    days = [getattr(m, "day", None) for m in mishaps]
-    days += [booking_of(plan, m.booking).day for m in mishaps if isinstance(m, StillWet | Refused | Hooked)]
-    named = [day for day in days if day is not None]
-    if not named:
-        return problem.week.now
-    first = min(named, key=DAYS.index)
-    starts = [m.start for m in mishaps if isinstance(m, DayLost | SkyTurned) and m.day is first]
     wake = min(child.wake for child in problem.household.children)
-    return Moment(day=first, time=max(min(starts, default=0), wake))
+    found = [_noticed(plan, mishap, wake) for mishap in mishaps]
+    named = [moment for moment in found if moment is not None]
+    return min(named, key=lambda moment: moment.week_min, default=problem.week.now)
+
+
+def _noticed(plan: Plan, mishap: Mishap, wake: int) -> Moment | None:
+    """When a mishap is seen, if nobody says so: with the day, or at the booking it is about."""
+    if isinstance(mishap, StillWet):
+        return _when_it_was_wanted(plan, mishap)
+    if isinstance(mishap, Refused):
+        booking = booking_of(plan, mishap.booking)
+        return Moment(day=booking.day, time=booking.start)
+    if isinstance(mishap, Hooked):
+        booking = booking_of(plan, mishap.booking)
+        return Moment(day=booking.day, time=min(booking.start + booking.minutes, DAY_MIN))
+    if isinstance(mishap, Late) or mishap.day is None:
+        return None
+    start = mishap.start if isinstance(mishap, DayLost | SkyTurned) else 0
+    return Moment(day=mishap.day, time=max(start, wake))
+
+
+def _when_it_was_wanted(plan: Plan, wet: StillWet) -> Moment:
+    """Paint is found wet when somebody wants to go on with it, else when it was put away."""
+    before = booking_of(plan, wet.booking)
+    following = [
+        b for b in plan.bookings if (b.wish, b.go, b.sitting) == (before.wish, before.go, before.sitting + 1)
+    ]
+    if following:
+        laying_out = minutes_of(slots_up(following[0].setup_min))
+        return Moment(day=following[0].day, time=following[0].start - laying_out)
+    return Moment(day=before.day, time=min(before.start + before.minutes, DAY_MIN))
 
 
 def with_past(after: Aftermath, now: Moment | None) -> Aftermath:
@@ -42,7 +66,7 @@ def with_past(after: Aftermath, now: Moment | None) -> Aftermath:
         return after
     firm = {booking.id: booking for booking in after.problem.week.firm}
     for booking in after.plan.bookings:
-        if _begins(booking) < now.week_min:
+        if _begins(after.problem, booking) < now.week_min:
             firm[booking.id] = booking
     done = tuple(
         Prepared(wish=p.wish, go=p.go, task=p.task, evening=p.evening)
@@ -54,9 +78,12 @@ def with_past(after: Aftermath, now: Moment | None) -> Aftermath:
     return with_wishes(after, lambda wish: {"may_carry_on": True} if wish.id in begun else {})
 
 
-def _begins(booking: Booking) -> int:
-    setup = -(-booking.setup_min // SLOT_MIN) * SLOT_MIN
-    return booking.day.index * DAY_MIN + booking.start - setup
+def _begins(problem: Problem, booking: Booking) -> int:
+    """When laying out or putting on coats begins, in minutes of the week."""
+    place = next(place for place in problem.household.places if place.id == booking.place)
+    door = problem.household.limits.out_the_door_min + place.travel_min if place.travel_min else 0
+    before = slots_up(booking.setup_min) + slots_up(door)
+    return booking.day.index * DAY_MIN + booking.start - minutes_of(before)
 
 
 def not_done_yet(after: Aftermath, day: Day, since: int) -> Aftermath:

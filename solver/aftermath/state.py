@@ -6,10 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from solver.domain.base import DAY_MIN, Day, Moment, Window
+from solver.clock import minutes_of, slots_up
+from solver.domain.base import DAY_MIN, DAYS, Day, Moment, Window
 from solver.domain.in_force import in_force
 from solver.domain.mishap import (
     Cancelled,
+    Refused,
 )
 from solver.domain.people import Child
 from solver.domain.plan import Booking, Plan
@@ -35,10 +37,17 @@ class Aftermath:
     """Days that may change; None: every day still to come."""
     no_fuller_after: Day | None = None
     """Days after this one get nothing added."""
-    dropped: frozenset[str] = frozenset()
-    """Bookings that are not to be placed again where they are (refused)."""
+    refusals: tuple[Refused, ...] = ()
+    """What a child does not want where it is; easier, later, or without that child it may still be."""
+    not_before: dict[str, int] = field(default_factory=dict)
+    """Bookings that have to wait for something, and the minute of the week until which."""
     easy_day: Day | None = None
     lost: frozenset[Day] = field(default_factory=frozenset)
+
+    @property
+    def lead(self) -> str | None:
+        """The adult whose day it is."""
+        return next((adult.id for adult in self.problem.household.adults if adult.leads), None)
 
     def with_overrides(self, **changes: Any) -> Aftermath:
         """The same with more of this week's overrides, in force at once."""
@@ -54,6 +63,25 @@ class Aftermath:
 
 def booking_of(plan: Plan, booking_id: str) -> Booking:
     return next(booking for booking in plan.bookings if booking.id == booking_id)
+
+
+def from_now(after: Aftermath, day: Day) -> int:
+    """The minute of a day from which a mishap can still change it: what has begun is brought to its end."""
+    now = after.now
+    if now is None or now.day.index < day.index:
+        return 0
+    if now.day is not day:
+        return DAY_MIN
+    ends = [_over(after, b) for b in after.problem.week.firm if b.day is day and b.start < now.time]
+    return max([now.time, *ends])
+
+
+def _over(after: Aftermath, booking: Booking) -> int:
+    """When everybody is back and everything is put away."""
+    house = after.problem.household
+    place = next(place for place in house.places if place.id == booking.place)
+    parts = (booking.minutes, place.travel_min, max(house.limits.wash_min, booking.cleanup_min))
+    return min(DAY_MIN, booking.start + sum(minutes_of(slots_up(part)) for part in parts))
 
 
 def points_in(after: Aftermath, window: Window) -> list[FixedPoint]:
@@ -75,7 +103,8 @@ def cancel_where(
 
 
 def cancel(after: Aftermath, point: FixedPoint, day: Day, why: str, whom: tuple[str, ...]) -> Aftermath:
-    tell = f"tell {point.title}" if point.kind in (FixedKind.CLASS, FixedKind.APPOINTMENT) else ""
+    others = (FixedKind.CLASS, FixedKind.APPOINTMENT, FixedKind.VISIT)
+    tell = f"Let them know: {point.title}." if point.kind in others else ""
     cancelled = Cancelled(fixed_point=point.id, title=point.title, day=day, for_whom=whom, why=why, tell=tell)
     return replace(without(after, point, day), cancelled=(*after.cancelled, cancelled))
 
@@ -102,14 +131,26 @@ def name_of(after: Aftermath, person: str) -> str:
     return names[person]
 
 
-def today_only(after: Aftermath, day: Day) -> Aftermath:
+def today_only(after: Aftermath, day: Day, apart_from: Window | None = None) -> Aftermath:
     """Only this day changes; its wishes may be done at another hour or in their lighter version."""
     ids = {b.wish for b in after.plan.bookings if b.day is day}
 
     def loosen(wish: Wish) -> dict[str, Any]:
         if wish.id not in ids:
             return {}
-        hours = (Window(start=0, end=DAY_MIN),) if wish.hours else ()
+        hours = _but_on(wish.hours, day, apart_from) if wish.hours else ()
         return {"lighter_ok": True, "hours": hours, "stretches": ()}
 
     return replace(with_wishes(after, loosen), only_days=frozenset({day}))
+
+
+def _but_on(hours: tuple[Window, ...], day: Day, apart_from: Window | None) -> tuple[Window, ...]:
+    """The same hours on other days; on this day any hour, but for a piece of it."""
+    kept = []
+    for window in hours:
+        others = tuple(d for d in (window.days or DAYS) if d is not day)
+        if others:
+            kept.append(window.model_copy(update={"days": others}))
+    start, end = (apart_from.start, apart_from.end) if apart_from else (DAY_MIN, DAY_MIN)
+    pieces = ((0, start), (end, DAY_MIN))
+    return (*kept, *(Window(days=(day,), start=a, end=b) for a, b in pieces if a < b))

@@ -7,8 +7,10 @@ from dataclasses import replace
 from solver.aftermath.state import (
     Aftermath,
     booking_of,
+    from_now,
 )
-from solver.domain.base import DAYS
+from solver.clock import minutes_of, slots_up
+from solver.domain.base import DAY_MIN, DAYS
 from solver.domain.mishap import (
     Missing,
     SkyTurned,
@@ -35,6 +37,9 @@ def missing(after: Aftermath, missing: Missing) -> Aftermath:
 
 
 def sky_turned(after: Aftermath, turned: SkyTurned) -> Aftermath:
+    turned = turned.model_copy(update={"start": max(turned.start, from_now(after, turned.day))})
+    if turned.start >= turned.end:
+        return after
     flags = turned.model_dump(exclude={"kind", "day", "start", "end"})
     spared = [piece for piece in after.problem.week.sky if not piece.on(turned.day)]
     for piece in after.problem.week.sky:
@@ -62,4 +67,7 @@ def still_wet(after: Aftermath, wet: StillWet) -> Aftermath:
         return after
     least = activity.waits[booking.sitting].least_min + wet.minutes
     longer = LongerWait(activity=activity.id, after_sitting=booking.sitting, least_min=least)
-    return after.with_overrides(longer_waits=(*after.problem.week.overrides.longer_waits, longer))
+    ready = booking.day.index * DAY_MIN + minutes_of(slots_up(booking.start + booking.minutes)) + least
+    following = f"{booking.wish}.{booking.go + 1}.{booking.sitting + 2}"
+    after = after.with_overrides(longer_waits=(*after.problem.week.overrides.longer_waits, longer))
+    return replace(after, not_before={**after.not_before, following: ready})

@@ -10,11 +10,13 @@ from solver.aftermath.state import (
     booking_of,
     child_of,
     name_of,
+    points_in,
     today_only,
+    with_wishes,
     without,
 )
-from solver.clock import SLOT_MIN
-from solver.domain.base import Day, Evening
+from solver.clock import minutes_of, slots_up
+from solver.domain.base import DAY_MIN, Day, Evening, Help, Window, clock_text
 from solver.domain.mishap import (
     Hooked,
     Late,
@@ -22,14 +24,19 @@ from solver.domain.mishap import (
     Refused,
     Tired,
 )
-from solver.domain.people import Duty
+from solver.domain.people import Child, Duty
+from solver.domain.plan import Booking
 from solver.domain.week import (
     FixedKind,
     FixedPoint,
     NapChange,
 )
+from solver.presence import Presence
+from solver.words import day_name, listed
 
 MOST_NAP_SHIFT_MIN = 15
+BEDTIME_MIN = 30
+NAPS_FAILED = 3
 
 
 def nap_failed(after: Aftermath, failed: NapFailed) -> Aftermath:
@@ -42,67 +49,114 @@ def nap_failed(after: Aftermath, failed: NapFailed) -> Aftermath:
     change = NapChange(child=child.id, day=failed.day, usual_start=nap.start, start=None)
     after = after.with_week(naps=(*after.problem.week.naps, change))
     after = not_done_yet(after, failed.day, nap.start)
-    note = f"{child.name} is up: {nap.quiet_min} minutes of quiet time within sight may still work."
-    return replace(today_only(after, failed.day), notes=(*after.notes, note))
+    notes = [f"{child.name} is up: {nap.quiet_min} minutes of quiet time within sight may still work."]
+    notes += _move_the_one_on_one(after, child)
+    bedtime = Window(start=max(0, child.bed - BEDTIME_MIN), end=child.bed)
+    return replace(today_only(after, failed.day, bedtime), notes=(*after.notes, *notes))
+
+
+def _move_the_one_on_one(after: Aftermath, child: Child) -> list[str]:
+    """After three days without sleep the time alone with the other child is safer elsewhere."""
+    up = {change.day for change in after.problem.week.naps if change.child == child.id and not change.start}
+    if len(up) < NAPS_FAILED:
+        return []
+    presence = Presence(after.problem)
+    helped = [
+        f"{day_name(day)} while {adult.name} has {child.name}"
+        for adult in after.problem.household.adults[1:]
+        for day in after.problem.week.teaching_days
+        if presence.on_hand(adult.id, day)
+    ]
+    where = f": on {listed(helped[:2])}" if helped else " of its own"
+    return [f"{child.name} has been up at nap time on {len(up)} days. A time alone may do better{where}."]
 
 
 def late(after: Aftermath, late: Late) -> Aftermath:
-    """Everything up to the present is used up; meals and naps that slide keep their length."""
+    """What was to be done in those minutes is still to do; meals slide and keep their length."""
     assert after.now is not None
     day, time = after.now.day, after.now.time
-    shifted = []
-    for point in after.problem.household.fixed_points + after.problem.week.fixed_points:
-        shift = time - point.start
-        if point.on(day) and point.kind is FixedKind.MEAL and 0 < shift <= late.minutes + SLOT_MIN:
-            shifted.append((point, shift))
-    for point, shift in shifted:
-        later = point.model_copy(
-            update={
-                "id": f"{point.id}-{day}", "days": (day,), "adult_before_min": 0,
-                "start": point.start + shift, "end": point.end + shift,
-            }
-        )  # fmt: skip
-        after = without(after, point, day)
-        after = after.with_week(fixed_points=(*after.problem.week.fixed_points, later))
-        after = _naps_after(after, day, later.end)
+    after = not_done_yet(after, day, time - late.minutes)
+    for point in points_in(after, Window(days=(day,), start=max(0, time - late.minutes), end=time)):
+        if point.kind is FixedKind.MEAL and time - late.minutes <= point.start < time:
+            after = _slide(after, point, day, time)
     return today_only(after, day)
 
 
+def _slide(after: Aftermath, meal: FixedPoint, day: Day, start: int) -> Aftermath:
+    """A meal that is later than usual on one day, and the naps after it."""
+    end = start + meal.end - meal.start
+    later = meal.model_copy(
+        update={
+            "id": f"{meal.id}-{day}", "days": (day,), "adult_before_min": 0, "start": start,
+            "end": min(end, DAY_MIN),
+        }
+    )  # fmt: skip
+    after = without(after, meal, day)
+    after = after.with_week(fixed_points=(*after.problem.week.fixed_points, later))
+    after = _naps_after(after, day, later.end)
+    return replace(after, notes=(*after.notes, f"{meal.title} at {clock_text(start)}."))
+
+
 def _naps_after(after: Aftermath, day: Day, meal_end: int) -> Aftermath:
-    changes = []
+    changes, notes = [], []
     for child in after.problem.household.children:
-        for nap in child.naps:
+        for nap in Presence(after.problem).naps_on(child, day):
             slip = min(MOST_NAP_SHIFT_MIN, meal_end - nap.start)
             if slip > 0 and nap.start > meal_end - 60:
-                changes.append(
-                    NapChange(child=child.id, day=day, usual_start=nap.start, start=nap.start + slip)
-                )
-    return after.with_week(naps=(*after.problem.week.naps, *changes))
+                start = nap.start + slip
+                changes.append(NapChange(child=child.id, day=day, usual_start=nap.start, start=start))
+                notes.append(f"{child.name}'s nap at {clock_text(start)}.")
+    after = after.with_week(naps=(*after.problem.week.naps, *changes))
+    return replace(after, notes=(*after.notes, *notes))
 
 
 def refused(after: Aftermath, refused: Refused) -> Aftermath:
     booking = booking_of(after.plan, refused.booking)
     name = name_of(after, refused.child)
     note = f"Kept in mind for {name}: {refused.reason}."
-    return replace(
-        today_only(after, booking.day),
-        dropped=after.dropped | {booking.id},
-        notes=(*after.notes, note),
-    )
+    firm = tuple(one for one in after.problem.week.firm if one.id != booking.id)
+    after = today_only(after.with_week(firm=firm), booking.day)
+    after = with_wishes(after, lambda wish: {"may_split": True} if wish.id == booking.wish else {})
+    return replace(after, refusals=(*after.refusals, refused), notes=(*after.notes, note))
 
 
 def hooked(after: Aftermath, hooked: Hooked) -> Aftermath:
-    """Let it run: those who are in it are taken for so much longer."""
+    """Let it run: those who are in it are taken for so much longer, and who helps hands-on is too."""
     booking = booking_of(after.plan, hooked.booking)
-    end = booking.start + booking.minutes
+    start = minutes_of(slots_up(booking.start + booking.minutes)) + _afterwards(after, booking)
     firm = {b.id: b for b in after.problem.week.firm} | {booking.id: booking}
-    point = FixedPoint(
-        id=f"{booking.id}-on", title="Deep in it, left to run", kind=FixedKind.REST, days=(booking.day,),
-        start=end + booking.cleanup_min, end=end + booking.cleanup_min + hooked.minutes,
-        children=tuple(a.child for a in booking.attends),
-    )  # fmt: skip
-    after = after.with_week(firm=tuple(firm.values()), fixed_points=(*after.problem.week.fixed_points, point))
+    hands_on = max((a.help for a in booking.attends), default=Help.DIPS_IN) >= Help.BESIDE
+    end = min(start + hooked.minutes, DAY_MIN, _next_leaving(after, booking, start))
+    after = after.with_week(firm=tuple(firm.values()))
+    if start < end:
+        children = tuple(a.child for a in booking.attends)
+        point = FixedPoint(
+            id=f"{booking.id}-on", title="Deep in it, left to run", kind=FixedKind.REST, days=(booking.day,),
+            start=start, end=end, children=children,
+            adults=booking.helpers if hands_on else (), place=booking.place,
+        )  # fmt: skip
+        for meal in points_in(after, Window(days=(booking.day,), start=start, end=end)):
+            if meal.kind is FixedKind.MEAL and set(meal.children) & set(children) and meal.start >= start:
+                after = _slide(after, meal, booking.day, end)
+        after = after.with_week(fixed_points=(*after.problem.week.fixed_points, point))
     return today_only(after, booking.day)
+
+
+def _next_leaving(after: Aftermath, booking: Booking, start: int) -> int:
+    """A game may run on until somebody in it has to be somewhere else."""
+    who = {a.child for a in booking.attends} | set(booking.helpers)
+    later = points_in(after, Window(days=(booking.day,), start=start, end=DAY_MIN)) if start < DAY_MIN else []
+    others = [p for p in later if p.kind is not FixedKind.MEAL and who & {*p.children, *p.adults}]
+    return min((p.taken_from for p in others), default=DAY_MIN)
+
+
+def _afterwards(after: Aftermath, booking: Booking) -> int:
+    """Minutes of the way back, washing and clearing, which the plan counts at the end."""
+    house = after.problem.household
+    place = next(place for place in house.places if place.id == booking.place)
+    return minutes_of(
+        slots_up(place.travel_min) + max(slots_up(house.limits.wash_min), slots_up(booking.cleanup_min))
+    )
 
 
 def tired(after: Aftermath, tired: Tired) -> Aftermath:
@@ -124,5 +178,5 @@ def _helpers_offered(after: Aftermath, day: Day) -> list[str]:
         hours = after.problem.week.hours.get(adult.id, adult.hours)
         today = [h for h in hours if h.on(day) and h.duty is Duty.ON_HAND]
         if leads and adult.id != leads.id and today:
-            found.append(f"{adult.name}'s hours today are rest for {leads.name} first.")
+            found.append(f"{adult.name}'s hours today are rest for {leads.name} first; only then for help.")
     return found

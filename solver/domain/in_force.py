@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from solver.clock import minutes_of, slots_up
 from solver.domain.activity import Activity
-from solver.domain.base import DAY_MIN, DAYS, Window
-from solver.domain.home import Material, Place
-from solver.domain.week import FixedPoint, Gone, LongerWait, Problem, Skipped
+from solver.domain.base import DAY_MIN, DAYS, Day, Id, Window
+from solver.domain.home import Holder, Material, Place
+from solver.domain.plan import Booking
+from solver.domain.week import FixedPoint, LongerWait, Problem, Skipped, Week
 
 
 def in_force(problem: Problem) -> Problem:
@@ -18,14 +20,15 @@ def in_force(problem: Problem) -> Problem:
     household = house.model_copy(
         update={
             "fixed_points": _taking_place(house.fixed_points, over.skipped),
-            "places": tuple(_closed(place, over.gone) for place in house.places),
-            "materials": tuple(_out_of_reach(material, over.gone) for material in house.materials),
+            "places": tuple(_closed(problem, place) for place in house.places),
+            "materials": tuple(_out_of_reach(problem, material) for material in house.materials),
+            "holders": tuple(_not_to_be_had(problem, holder) for holder in house.holders),
             "limits": limits,
         }
     )
     return Problem(
         household=household,
-        activities=tuple(_waiting_longer(activity, over.longer_waits) for activity in problem.activities),
+        activities=tuple(_waiting_longer(activity, week) for activity in problem.activities),
         week=week.model_copy(update={"fixed_points": _taking_place(week.fixed_points, over.skipped)}),
     )
 
@@ -42,24 +45,84 @@ def _taking_place(points: tuple[FixedPoint, ...], skipped: tuple[Skipped, ...]) 
     return tuple(found)
 
 
-def _closed(place: Place, gone: tuple[Gone, ...]) -> Place:
-    shut = tuple(Window(days=one.days, start=0, end=DAY_MIN) for one in gone if one.what == place.id)
-    new = tuple(window for window in shut if window not in place.closed)
+def _closed(problem: Problem, place: Place) -> Place:
+    """Shut on those days, but for what has begun there."""
+    days = {day for one in problem.week.overrides.gone if one.what == place.id for day in one.days or DAYS}
+    shut = {day: _free_from(problem, place, day) for day in DAYS if day in days}
+    windows = [Window(days=(day,), start=start, end=DAY_MIN) for day, start in shut.items()]
+    new = tuple(window for window in windows if window not in place.closed)
     return place.model_copy(update={"closed": place.closed + new}) if new else place
 
 
-def _out_of_reach(material: Material, gone: tuple[Gone, ...]) -> Material:
-    if not any(one.what == material.id for one in gone):
-        return material
-    return material.model_copy(update={"count": 0, "arrivals": (), "buyable": False})
+def _free_from(problem: Problem, place: Place, day: Day) -> int:
+    """The minute from which nothing that has begun is at a place."""
+    now = problem.week.now
+    if now is None or now.day is not day:
+        return DAY_MIN - 1 if now and now.day.index > day.index else 0
+    there = [b for b in problem.week.firm if b.place == place.id and b.day is day and b.start < now.time]
+    return min(DAY_MIN - 1, max((_put_away(b) for b in there), default=0))
 
 
-def _waiting_longer(activity: Activity, longer: tuple[LongerWait, ...]) -> Activity:
+def _put_away(booking: Booking) -> int:
+    return minutes_of(slots_up(booking.start + booking.minutes) + slots_up(booking.cleanup_min))
+
+
+def _out_of_reach(problem: Problem, material: Material) -> Material:
+    """Gone for the rest of the week: no more of it than what has begun has taken.
+
+    What is gone on single days only stays in the house; ``solver.mend`` keeps it out of those days.
+    """
+    week = problem.week
+    for one in week.overrides.gone:
+        now = week.now.day if week.now else DAYS[0]
+        if one.what == material.id and (not one.days or set(DAYS[now.index :]) <= set(one.days)):
+            had = min(material.count, _taken(problem, material.id))
+            return material.model_copy(update={"count": had, "arrivals": (), "buyable": False})
+    return material
+
+
+def _not_to_be_had(problem: Problem, holder: Holder) -> Holder:
+    """A tray or shelf that is gone takes nothing more than what stands there."""
+    if not any(one.what == holder.id for one in problem.week.overrides.gone):
+        return holder
+    activities = {activity.id: activity for activity in problem.activities}
+    there = 0
+    for booking in problem.week.firm:
+        waits = activities[booking.activity].waits if booking.activity in activities else ()
+        if booking.sitting < len(waits) and waits[booking.sitting].holder == holder.id:
+            there += waits[booking.sitting].units
+    return holder.model_copy(update={"capacity": min(holder.capacity, there)})
+
+
+def _taken(problem: Problem, material: Id) -> int:
+    activities = {activity.id: activity for activity in problem.activities}
+    taken = 0
+    for booking in problem.week.firm:
+        activity = activities.get(booking.activity)
+        if activity is None or booking.sitting >= len(activity.sittings):
+            continue
+        light = activity.lighter if booking.lighter else None
+        sitting = light.sitting if light else activity.sittings[booking.sitting]
+        for need in sitting.needs:
+            if need.material == material:
+                taken += need.count * (len(booking.attends) if need.each_child else 1)
+    return taken
+
+
+def _waiting_longer(activity: Activity, week: Week) -> Activity:
     waits = list(activity.waits)
+    longer = week.overrides.longer_waits
     for one in longer:
-        if one.activity == activity.id and one.after_sitting < len(waits):
+        if one.activity == activity.id and one.after_sitting < len(waits) and not _past(week, one):
             wait = waits[one.after_sitting]
             least = max(wait.least_min, one.least_min)
             most = None if wait.most_min is None else max(wait.most_min, least)
             waits[one.after_sitting] = wait.model_copy(update={"least_min": least, "most_min": most})
     return activity.model_copy(update={"waits": tuple(waits)}) if longer else activity
+
+
+def _past(week: Week, longer: LongerWait) -> bool:
+    """Whether some go has both sittings behind it, with the usual wait; ``solver.mend`` holds the others."""
+    begun = {(b.wish, b.go, b.sitting) for b in week.firm if b.activity == longer.activity}
+    first = longer.after_sitting
+    return any((wish, go, first + 1) in begun for wish, go, sitting in begun if sitting == first)

@@ -1,0 +1,270 @@
+"""The week in hand: what may still be done with each booking, and the model that chooses."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from functools import partial
+
+from solver.aftermath import EASY_SET_UPS, Aftermath
+from solver.assemble import Chosen
+from solver.candidates import Candidate, Candidates, Seat, enumerate_candidates
+from solver.clock import slot_at, slots_up
+from solver.domain.base import DAY_MIN, DAYS, ChildId, Day
+from solver.domain.plan import Booking, Plan, State
+from solver.domain.week import Rank
+from solver.mend.kinds import Kind, same_place
+from solver.model import build
+from solver.options import Option, options_of
+from solver.outline import Outline, Task
+from solver.rules.between import padded
+from solver.rules.soft import Term
+from solver.search import Search, best_week, finished, make_plan
+from solver.tidy import narrowed, tidy
+from solver.variables import Linear, Variables, total
+
+CHANGE = 2
+TOLD = 2
+NEAR = 1
+NEAR_DAYS = 1
+"""Today and tomorrow."""
+GIVEN_UP = 1
+"""What is left out is one more than what is moved."""
+EASIER = 1
+"""The lighter version in its place, or the usual one again."""
+LIVELY = 3
+"""Energy from which the lighter version is the wish on an easy day."""
+SOON_OVER = ("too hard", "too long", "tired")
+"""Reasons for refusing that an easier version answers."""
+
+
+@dataclass
+class WeekInHand:
+    """Candidates of the week as it is now, shared by the offers."""
+
+    after: Aftermath
+    plan: Plan
+    seed: int
+    workers: int
+    swap: str = ""
+    """A wish that is offered in place of something refused; it is placed."""
+    outline: Outline = field(init=False)
+    candidates: Candidates = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.was = {booking.id: booking for booking in self.plan.bookings}
+        firm = {booking.id for booking in self.after.problem.week.firm}
+        self.frozen = {b.id for b in self.plan.bookings if b.id in firm or self._untouched(b)}
+        self.outline = Outline(self.after.problem)
+        everything = enumerate_candidates(self.outline)
+        self.blocked = everything.blocked
+        self.candidates = self._allowed(everything)
+
+    def _untouched(self, booking: Booking) -> bool:
+        return self.after.only_days is not None and booking.day not in self.after.only_days
+
+    def _allowed(self, everything: Candidates) -> Candidates:
+        wanted: list[Candidate] = []
+        extra = everything.seats
+        for task in self.outline.tasks:
+            booking = self.was.get(task.name)
+            if booking is None:
+                wanted += everything.by_task[task] if task.go.wish.id == self.swap else []
+            elif booking.id in self.frozen:
+                wanted.append(_exact(everything, task, booking, extra))
+                extra += 1
+            else:
+                may = [c for c in everything.by_task[task] if self._may(c, booking)]
+                wanted += [later for c in may for later in self._later(c)]
+        found = narrowed(everything, wanted)
+        found.seats = extra
+        return found
+
+    def _may(self, c: Candidate, booking: Booking) -> bool:
+        after = self.after
+        if after.only_days is not None and c.day not in after.only_days:
+            return False
+        if after.lost and c.task.rank is not Rank.PROMISE and c.day is not booking.day:
+            return False
+        return not self._refused(c, booking) and not self._gone(c)
+
+    def _later(self, c: Candidate) -> Iterator[Candidate]:
+        """The starts that are left when something has to dry or rise first."""
+        ready = self.after.not_before.get(c.task.name)
+        if ready is None:
+            yield c
+            return
+        first = slots_up(max(0, ready - c.day.index * DAY_MIN))
+        runs = tuple((max(a, first), b) for a, b in c.starts if b >= first)
+        if runs:
+            yield replace(c, starts=runs)
+
+    def _refused(self, c: Candidate, booking: Booking) -> bool:
+        """Where it was, a child who does not want it is not asked again, unless it is made easier."""
+        for refusal in self.after.refusals:
+            asked = refusal.child in c.option.children and same_place(c, booking)
+            if refusal.booking == booking.id and asked:
+                return not (c.option.lighter and not booking.lighter and refusal.reason in SOON_OVER)
+        return False
+
+    def _gone(self, c: Candidate) -> bool:
+        needs = {need.material for need in c.option.sitting.needs}
+        gone = self.after.problem.week.overrides.gone
+        return any(one.what in needs and (not one.days or c.day in one.days) for one in gone)
+
+    def solved(self, kind: Kind, seconds: float) -> Plan:
+        """The best week of one kind, accepted by the checker.
+
+        Raises
+        ------
+        PlanRejected
+            When the checker finds a fault in it (a bug here).
+        """
+        kept = [c for c in self.candidates.all if self._kept(c, kind)]
+        candidates = narrowed(self.candidates, kept)
+        for stands in self._standing():
+            search = Search(seconds, self.seed, self.workers, lambda _: None, lambda: False)
+            week = build(candidates, more=partial(self._changes, kind, stands))
+            chosen, tiers = best_week(search, week, self._as_it_was(candidates))
+            if search.best:
+                break
+        plan = make_plan(candidates, tidy(candidates, chosen, self.seed, self._starts()), tiers, 0)
+        return finished(self.after.problem, plan, search)
+
+    def _standing(self) -> tuple[set[str], ...]:
+        """What must stay in place: all that stands; if the mishap forbids that, all that has begun; if
+        even that breaks a rule by now, whatever still can."""
+        begun = {b for b in self.frozen if self.was[b].state is not State.FIRM or self._begun(b)}
+        return self.frozen, begun, set()
+
+    def _begun(self, booking: str) -> bool:
+        now = self.after.now
+        was = self.was[booking]
+        return now is not None and (was.day.index, was.start) < (now.day.index, now.time)
+
+    def _kept(self, c: Candidate, kind: Kind) -> bool:
+        booking = self.was.get(c.task.name)
+        return booking is None or c.task.name in self.frozen or kind.keep(c, booking)
+
+    def _starts(self) -> dict[str, int]:
+        return {booking.id: slot_at(booking.start) for booking in self.plan.bookings}
+
+    def _as_it_was(self, candidates: Candidates) -> Chosen:
+        """What of the old plan still stands: the place to begin from."""
+        starts = {}
+        for c in candidates.all:
+            booking = self.was.get(c.task.name)
+            if booking is None or booking.alongside:
+                continue
+            fits = _means(c.option, booking) and same_place(c, booking) and set(c.along) == set(booking.along)
+            if fits and c.may_start(slot_at(booking.start)):
+                starts[c.task] = (c, slot_at(booking.start))
+        stand = {task: start for task, start in starts.items() if self._stands(task, starts)}
+        evenings = {
+            (task.go, prep.task): prep.evening
+            for task in stand
+            for prep in self.plan.prep
+            if task.sitting == 0 and (prep.wish, prep.go) == (task.go.wish.id, task.go.index)
+        }
+        return Chosen(stand, {}, evenings)
+
+    def _stands(self, task: Task, starts: dict[Task, tuple[Candidate, int]]) -> bool:
+        """Whether the go still stands: as far as this sitting, or all of it if it may not carry on."""
+        last = task.sitting if task.go.wish.may_carry_on else len(task.go.activity.sittings) - 1
+        needed = [Task(task.go, i) for i in range(last + 1)]
+        return all(one in starts for one in needed if one.name in self.was)
+
+    def _changes(self, kind: Kind, stands: set[str], v: Variables) -> Iterator[Term]:
+        """Each booking that leaves its place, and the days that must not get fuller."""
+        self._no_fuller(v)
+        self._easy(v, kind)
+        for task in self.outline.tasks:
+            booking = self.was.get(task.name)
+            if booking is None:
+                if task.go.wish.id == self.swap:
+                    v.model.add(v.placed(task) == 1)
+            elif booking.id in stands:
+                v.model.add(v.placed(task) == 1)
+            else:
+                yield Term("change", "changes", task.name, self._change(v, task, booking, kind))
+
+    def _change(self, v: Variables, task: Task, booking: Booking, kind: Kind) -> Linear:
+        weight = self._weight(task, booking)
+        there = [c for c in v.of(task) if same_place(c, booking)]
+        wanted = booking.lighter
+        if kind.easier and booking.day is self.after.easy_day and task.go.activity.energy >= LIVELY:
+            wanted = any(c.option.lighter for c in there)
+        away = total((weight if c.option.lighter == wanted else weight - EASIER) * v.chosen(c) for c in there)
+        return weight + GIVEN_UP - GIVEN_UP * v.placed(task) - away
+
+    def _weight(self, task: Task, booking: Booking) -> int:
+        now = self.after.now.day.index if self.after.now else 0
+        near = 0 <= booking.day.index - now <= NEAR_DAYS
+        return CHANGE + (TOLD if task.go.wish.told else 0) + (NEAR if near else 0)
+
+    def _no_fuller(self, v: Variables) -> None:
+        after = self.after.no_fuller_after
+        if after is None:
+            return
+        planned: dict[tuple[ChildId, Day], list[int]] = defaultdict(list)
+        for c in self._as_planned():
+            for child in c.option.children:
+                planned[child, c.day].append(_taken(v, c, child))
+        for who in v.outline.presence.learners:
+            for day in DAYS[after.index + 1 :]:
+                there = [c for c in v.on(day) if who.id in c.option.children]
+                before = planned[who.id, day]
+                v.model.add(total(v.chosen(c) for c in there) <= len(before))
+                v.model.add(total(_taken(v, c, who.id) * v.chosen(c) for c in there) <= sum(before))
+
+    def _as_planned(self) -> Iterator[Candidate]:
+        """One candidate for each booking of the old plan, to measure it by."""
+        tasks = {task.name: task for task in self.outline.tasks}
+        for name, booking in self.was.items():
+            option = next((o for o in options_of(self.outline, tasks[name]) if _means(o, booking)), None)
+            if option is not None:
+                yield _candidate(option, tasks[name], booking, -1)
+
+    def _easy(self, v: Variables, kind: Kind) -> None:
+        day = self.after.easy_day
+        if day is None:
+            return
+        set_ups = [
+            v.chosen(c)
+            for c in v.on(day)
+            if c.option.sitting.setup_min > 0 and (kind.led_by_lead or self.after.lead in c.option.helpers)
+        ]
+        v.model.add(total(set_ups) <= EASY_SET_UPS)
+
+
+def _taken(v: Variables, c: Candidate, child: ChildId) -> int:
+    return sum(padded(v.outline, c, child)) if c.option.in_room else 0
+
+
+def _means(option: Option, booking: Booking) -> bool:
+    """Whether an option is the way in which a booking is done."""
+    return (
+        option.attends == booking.attends
+        and option.place.id == booking.place
+        and option.helpers == booking.helpers
+        and option.minder == booking.minder
+        and option.lighter == booking.lighter
+        and option.alongside == (booking.alongside is not None)
+        and option.at_meal == (booking.meal is not None)
+    )
+
+
+def _exact(everything: Candidates, task: Task, booking: Booking, seat: int) -> Candidate:
+    """The one candidate that is a booking as it stands, whatever the rules say of it by now."""
+    options: Iterable[Option] = options_of(everything.outline, task)
+    option = next(option for option in options if _means(option, booking))
+    return _candidate(option, task, booking, seat)
+
+
+def _candidate(option: Option, task: Task, booking: Booking, seat: int) -> Candidate:
+    slot = slot_at(booking.start)
+    runs = ((slot, slot),)
+    return Candidate(
+        0, option, task, booking.day, booking.stretch, booking.meal, runs, booking.along, Seat(seat, runs)
+    )
