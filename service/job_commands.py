@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from service.ahead.command import add_to as add_ahead
 from service.catalogue.command import add_to as add_catalogue
 from service.paper.command import add_to as add_paper
 from service.start.command import add_to as add_start
@@ -14,3 +15,4 @@ def add_commands(app: typer.Typer) -> None:
     add_start(app)
     add_paper(app)
     add_catalogue(app)
+    add_ahead(app)

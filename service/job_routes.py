@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
+from service.ahead.routes import router as ahead
 from service.catalogue.routes import router as catalogue
 from service.paper.routes import router as paper
 from service.start.routes import router as start
 
-ROUTERS: tuple[APIRouter, ...] = (paper, start, catalogue)
+ROUTERS: tuple[APIRouter, ...] = (paper, start, catalogue, ahead)

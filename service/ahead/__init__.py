@@ -1,0 +1,1 @@
+"""What must be there before it is needed: things made ready, bought, borrowed."""

@@ -1,0 +1,83 @@
+"""What lies ahead, over HTTP."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Response
+
+from service.ahead.lists import WEEKS, ahead
+from service.ahead.stock import stocked
+from service.ahead.tables import ahead_tables
+from service.ahead.views import Ahead
+from service.paper.cells import CSV_TYPE, XLSX_TYPE, csv_bytes, xlsx_bytes
+from service.routes import StoreHere, WeekName
+from service.store import Store, week_of
+from service.store.changing import change
+from solver.domain.base import MaterialId
+from solver.domain.document import Document
+from solver.domain.home import Material
+from solver.domain.plan import Plan
+from solver.domain.week import Prepared, Week
+
+router = APIRouter(prefix="/api")
+Count = Annotated[int, Query(ge=1, le=8, description="How many weeks, the first one included.")]
+
+
+class TableForm(StrEnum):
+    """Forms of a table."""
+
+    CSV = "csv"
+    XLSX = "xlsx"
+
+
+_TYPES = {TableForm.CSV: CSV_TYPE, TableForm.XLSX: XLSX_TYPE}
+_FILE: dict[int | str, dict[str, Any]] = {200: {"content": {kind: {} for kind in _TYPES.values()}}}
+
+
+def plans_of(store: Store, document: Document) -> dict[str, Plan]:
+    """The latest plan of each week that has one."""
+    stored = [store.latest_plan(week.id) for week in document.weeks]
+    return {one.plan.week: one.plan for one in stored if one}
+
+
+@router.get("/weeks/{week}/ahead")
+def get_ahead(week: WeekName, store: StoreHere, weeks: Count = WEEKS) -> Ahead:
+    """Prep by evening, one shopping list, books: this week as planned, the next ones as wished."""
+    document = store.current().document
+    week_of(document, week)
+    return ahead(document, plans_of(store, document), week, weeks)
+
+
+@router.get("/weeks/{week}/ahead/table", response_class=Response, responses=_FILE)
+def get_ahead_table(
+    week: WeekName, store: StoreHere, weeks: Count = WEEKS, format: TableForm = TableForm.XLSX
+) -> Response:
+    """The same as tables."""
+    tables = ahead_tables(get_ahead(week, store, weeks))
+    body = xlsx_bytes(tables) if format is TableForm.XLSX else csv_bytes(tables)
+    headers = {"content-disposition": f'attachment; filename="ahead-{week}.{format.value}"'}
+    return Response(body, media_type=_TYPES[format], headers=headers)
+
+
+@router.put("/weeks/{week}/prepared")
+def put_prepared(week: WeekName, prepared: list[Prepared], store: StoreHere) -> Week:
+    """What has been made ready already."""
+    week_of(store.current().document, week)
+
+    def edit(document: Document) -> Document:
+        weeks = tuple(
+            one.model_copy(update={"prepared": tuple(prepared)}) if one.id == week else one
+            for one in document.weeks
+        )
+        return document.model_copy(update={"weeks": weeks})
+
+    return week_of(change(store, f"what is made ready for {week} was changed", edit), week)
+
+
+@router.post("/stock")
+def post_stock(changes: dict[MaterialId, int], store: StoreHere) -> tuple[Material, ...]:
+    """Add what was bought (or take away what is gone), by material."""
+    after = change(store, "the cupboard was changed", lambda document: stocked(document, changes))
+    return tuple(one for one in after.household.materials if one.id in changes)

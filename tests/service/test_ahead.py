@@ -1,0 +1,212 @@
+"""What is made ready, bought and borrowed: by evening, in time, once."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from service.ahead.lists import ahead
+from service.ahead.stock import stocked, used_by
+from service.errors import BadInput
+from solver.domain.document import Document
+from solver.domain.plan import Plan
+from solver.search import solve
+from tests.service.house import NEXT_WEEK, WEEK, document_json
+from tests.service.papers import booking
+from tests.service.saying import Lapful, write
+
+DEMO = Path(__file__).parents[2] / "demo"
+FEB = datetime.date(2027, 2, 1)
+
+
+def house(**change: Any) -> dict[str, Any]:
+    """The orchard with a cupboard; the story takes two nuts each and one sheet, the walk a stick each."""
+    made = document_json()
+    made["household"]["materials"] = [
+        {
+            "id": "nut",
+            "name": "nut",
+            "reusable": False,
+            "count": 5,
+            "buyable": True,
+            "price": 2,
+            "unit": "bag",
+        },
+        {"id": "sheet", "name": "sheet", "reusable": False, "count": 1, "substitutes": ["back of a letter"]},
+        {"id": "stick", "name": "stick", "count": 1, "substitutes": ["spoon"]},
+    ]
+    story, count, walk = made["activities"]
+    story["sittings"][0]["needs"] = [
+        {"material": "nut", "count": 2, "each_child": True},
+        {"material": "sheet"},
+    ]
+    count["sittings"][0]["needs"] = [{"material": "nut", "count": 3}]
+    walk["sittings"][0]["needs"] = [{"material": "stick", "each_child": True}]
+    made["household"]["limits"] = {"prep": [{"evening": "sunday_before", "minutes": 30}]}
+    return made | change
+
+
+def with_prep() -> tuple[Document, Plan]:
+    made = house()
+    made["activities"][0]["prep"] = [
+        {"id": "card", "name": "laminate the cards", "minutes": 12, "warm_up_min": 5, "batch": "laminator"},
+        {
+            "id": "page",
+            "name": "laminate the page",
+            "minutes": 8,
+            "warm_up_min": 5,
+            "batch": "laminator",
+            "lead_min": 600,
+        },
+    ]
+    made["activities"][1]["prep"] = [{"id": "acorn", "name": "gather acorns", "minutes": 7}]
+    evening = {"wish": "story", "evening": "sunday_before", "ready_for": "story.1.1", "batch": "laminator"}
+    prep = [
+        evening | {"task": "card", "name": "laminate the cards", "minutes": 7, "warm_up_min": 5},
+        evening | {"task": "page", "name": "laminate the page", "minutes": 3, "warm_up_min": 5},
+    ]
+    plan = Plan.model_validate(
+        {"week": WEEK, "prep": prep, "bookings": [booking("story", "leaf-story", "monday", "09:00")]}
+    )
+    return Document.model_validate(made), plan
+
+
+def test_an_evening_is_batched_and_each_thing_has_its_last_moment() -> None:
+    document, plan = with_prep()
+    lists = ahead(document, {WEEK: plan}, WEEK)
+    (evening,) = lists.evenings
+    assert evening.date == datetime.date(2027, 1, 31), "the Sunday before"
+    assert (evening.minutes, evening.budget, evening.quiet) == (15, 30, True), "the laminator warms up once"
+    (batch,) = evening.batches
+    assert (batch.tool, batch.warm_up_min) == ("laminator", 5)
+    # laid out five minutes before nine; the page ten hours before that
+    assert [(item.task, item.latest.date, item.latest.time) for item in batch.items] == [
+        ("page", datetime.date(2027, 1, 31), 22 * 60 + 55),
+        ("card", FEB, 8 * 60 + 55),
+    ]
+    assert [(later.week, later.minutes) for later in lists.later] == [(NEXT_WEEK, 7)]
+
+
+def test_what_is_short_is_bought_once_for_all_weeks() -> None:
+    document = Document.model_validate(house())
+    plan = Plan(
+        week=WEEK,
+        bookings=(
+            booking("story", "leaf-story", "monday", "09:00"),
+            booking("story", "leaf-story", "tuesday", "09:00", go=1),
+            booking("walk", "brook-walk", "wednesday", "09:30", place="brook"),
+        ),
+    )
+    lists = ahead(document, {WEEK: plan}, WEEK)
+    by_id = {one.material: one for one in lists.to_buy}
+    # two stories take eight nuts, the wish of the week after three more; five are there
+    assert (by_id["nut"].count, by_id["nut"].cost, by_id["nut"].in_stock) == (6, 12, 5)
+    assert by_id["nut"].need_by == datetime.date(2027, 2, 2), "Monday's story still has its nuts"
+    assert by_id["nut"].needed_for == ("Leaf story", "Acorn count")
+    assert by_id["nut"].shop == "before 2027-02-01"
+    assert (by_id["sheet"].buyable, by_id["sheet"].substitutes) == (False, ("back of a letter",))
+    (tool,) = lists.tools
+    assert (tool.name, tool.have, tool.want, tool.substitutes) == ("stick", 1, 2, ("spoon",))
+    assert ahead(document, {WEEK: plan}, WEEK, 1).to_buy[0].count == 3, "one week alone needs less"
+
+
+def test_what_arrives_in_time_is_not_bought() -> None:
+    made = house()
+    made["household"]["materials"][0]["arrivals"] = [{"at": {"day": "tuesday", "time": "08:00"}, "count": 50}]
+    plan = Plan(week=WEEK, bookings=(booking("story", "leaf-story", "tuesday", "09:00"),))
+    lists = ahead(Document.model_validate(made), {WEEK: plan}, WEEK)
+    assert "nut" not in {one.material for one in lists.to_buy}
+
+
+def test_the_list_agrees_with_the_plan_that_the_solver_made() -> None:
+    document = Document.model_validate_json((DEMO / "small.json").read_text())
+    made = document.model_dump(mode="json")
+    for item in made["household"]["materials"]:
+        if not item["reusable"]:
+            item["count"], item["buyable"], item["price"] = 0, True, 1
+    document = Document.model_validate(made)
+    plan = solve(document.problem(), seconds=4, seed=1, workers=2)
+    bought = {one.material: one.count for one in plan.shopping}
+    assert bought, "the cupboard was emptied for this"
+    assert {one.material: one.count for one in ahead(document, {plan.week: plan}, plan.week).to_buy} == bought
+
+
+BOOK = {
+    "id": "tale",
+    "title": "The leaf tale",
+    "state": "borrowed",
+    "due": {"day": "friday", "time": "17:00"},
+}
+
+
+@pytest.mark.parametrize(
+    ("book", "advice", "by"),
+    [
+        (BOOK, "reserve it", "2027-02-01"),
+        (BOOK | {"renewals_left": 1}, "renew it", "2027-02-05"),
+        (BOOK | {"state": "reserved", "due": None}, "reserve it", "2027-02-01"),
+        (
+            BOOK | {"state": "reserved", "due": None, "arrives": {"day": "wednesday", "time": "10:00"}},
+            "fetch it when it arrives",
+            "2027-02-03",
+        ),
+    ],
+)
+def test_books_are_renewed_reserved_or_fetched_in_time(book: dict[str, Any], advice: str, by: str) -> None:
+    made = house()
+    made["household"]["books"] = [book]
+    made["activities"][1]["book"] = "tale"
+    (line,) = ahead(Document.model_validate(made), {}, WEEK).books
+    assert (line.advice.value, line.by.isoformat(), line.wanted_in) == (advice, by, (NEXT_WEEK,))
+
+
+def test_a_book_is_read_before_it_is_due_or_given_back() -> None:
+    made = house()
+    made["household"]["books"] = [BOOK]
+    assert ahead(Document.model_validate(made), {}, WEEK).books[0].advice.value == "give it back"
+    made["activities"][0]["book"] = "tale"
+    assert ahead(Document.model_validate(made), {}, WEEK).books[0].advice.value == "read it before it is due"
+    made["household"]["books"] = [{"id": "tale", "title": "Own"}]
+    assert ahead(Document.model_validate(made), {}, WEEK).books == ()
+
+
+def test_stock_goes_down_by_what_is_done_and_never_below_nothing() -> None:
+    document = Document.model_validate(house())
+    used = used_by(document, [booking("story", "leaf-story", "monday", "09:00")])
+    assert used == {"nut": 4, "sheet": 1}
+    after = stocked(document, {name: -count for name, count in used.items()} | {"stick": -9})
+    assert {one.id: one.count for one in after.household.materials} == {"nut": 1, "sheet": 0, "stick": 0}
+    with pytest.raises(BadInput, match="there is no material 'moon'"):
+        stocked(document, {"moon": 1})
+
+
+def test_lists_and_stock_over_http(client: TestClient) -> None:
+    assert client.put("/api/document", json=house()).status_code == 200
+    lists = client.get(f"/api/weeks/{WEEK}/ahead").json()
+    assert lists["weeks"] == [WEEK, NEXT_WEEK]
+    assert lists["planned"] == []
+    assert client.post("/api/stock", json={"nut": 20}).json()[0]["count"] == 25
+    assert "nut" not in {one["material"] for one in client.get(f"/api/weeks/{WEEK}/ahead").json()["to_buy"]}
+    assert client.post("/api/stock", json={"moon": 1}).status_code == 422
+    done = [{"wish": "story", "task": "card", "evening": "sunday_before"}]
+    assert client.put(f"/api/weeks/{WEEK}/prepared", json=done).json()["prepared"][0]["task"] == "card"
+    for form, begins in (("csv", b"\xef\xbb\xbf"), ("xlsx", b"PK")):
+        answer = client.get(f"/api/weeks/{WEEK}/ahead/table", params={"format": form})
+        assert answer.content.startswith(begins)
+    assert client.get("/api/weeks/2031-W01/ahead").status_code == 404
+
+
+def test_the_command_lists_what_lies_ahead(lapful: Lapful, tmp_path: Path) -> None:
+    document, plan = with_prep()
+    home = write(tmp_path / "home.json", json.loads(document.model_dump_json()))
+    file = write(tmp_path / "plan.json", json.loads(plan.model_dump_json()))
+    said = lapful("ahead", home, file)
+    assert said.code == 0, said.err
+    assert "2027-01-31 evening, quietly: 15 of 30 min" in said.out
+    assert "Later, 2027-W06: Acorn count will take 7 min to make ready" in said.out
+    assert json.loads(lapful("ahead", home, file, "--json").out)["planned"] == [WEEK]
