@@ -9,16 +9,16 @@ from __future__ import annotations
 import random
 from collections import defaultdict
 from collections.abc import Iterator
-from itertools import islice
+from itertools import count, islice
 
 from solver.assemble import Chosen
 from solver.candidates import Candidate, Candidates
 from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, WEEK_SLOTS, slots_up, week_slot
 from solver.domain.activity import PrepTask, Wait
-from solver.domain.base import Evening
+from solver.domain.base import Day, Evening
 from solver.domain.week import Rank
 from solver.masks import between
-from solver.occupancy import Facts, Key, State, empty, free_starts, take
+from solver.occupancy import HALVES, Facts, Key, State, empty, free_starts, half_of, is_lively_outdoors, take
 from solver.outline import Go, Task
 from solver.rules.timing import prep_evenings, ready_starts
 
@@ -27,18 +27,17 @@ BRANCHES = 6
 WEEK = (1 << WEEK_SLOTS) - 1
 
 
-def construct(candidates: Candidates, seed: int, rounds: int = 4) -> Chosen:
-    """The best of a few first weeks: most promises, then staples, then worth."""
+def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
+    """First weeks without end, each the best so far: most promises, then staples, then worth."""
     chance = random.Random(seed)
     facts: dict[int, Facts] = {}
     best: tuple[tuple[int, ...], State] | None = None
-    for turn in range(rounds):
+    for turn in count():
         state = _one_week(candidates, chance, turn, facts)
         score = _score(candidates, state)
         if best is None or score > best[0]:
             best = (score, state)
-    assert best is not None
-    return _numbered(candidates, best[1])
+        yield _numbered(candidates, best[1])
 
 
 def _numbered(candidates: Candidates, state: State) -> Chosen:
@@ -76,6 +75,7 @@ def _week_slot(state: State, go: Go) -> int:
 
 def _score(candidates: Candidates, state: State) -> tuple[int, ...]:
     kept: dict[Rank, int] = defaultdict(int)
+    kept[Rank.STAPLE] = sum(state.sums.get(("out", day, half), 0) for day in Day for half in HALVES)
     for go in candidates.outline.goes:
         for index in range(len(go.activity.sittings)):
             if Task(go, index) in state.starts:
@@ -242,5 +242,6 @@ def _preference(state: State, c: Candidate, first: int) -> tuple[int, ...]:
     lost = len(cast) - len(c.option.children) + (1 if c.option.lighter else 0)
     spread = 0 if c.task.rank is Rank.PROMISE else state.sums.get(("bookings", c.day), 0)
     elsewhere = int(c.option.place.id != c.option.sitting.places[0])
+    indoors = 0 if is_lively_outdoors(c) and not state.sums.get(("out", c.day, half_of(c))) else 1
     odd = 2 * int(not usual) + elsewhere
-    return (lost, int(c.option.minder is not None), odd, spread, c.day.index, first)
+    return (lost, int(c.option.minder is not None), indoors, odd, spread, c.day.index, first)

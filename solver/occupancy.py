@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from solver.candidates import Candidate
-from solver.clock import slots_up
+from solver.clock import NOON_SLOT, slots_up
 from solver.domain.activity import Kind
 from solver.domain.base import Day, Evening, Mess
 from solver.levels import Level
@@ -19,8 +19,10 @@ from solver.options import WHOLE_HANDS
 from solver.outline import Go, Outline, Task
 from solver.rules.between import QUIET_KINDS, is_theme_thing, own_slots, padded, units
 from solver.rules.hands import MINDING, baby_load, baby_profile, hand_pieces, level_runs, profile
+from solver.rules.soft import LIVELY
 
 OUT_OF_REACH = 10**9
+HALVES = ("morning", "afternoon")
 
 Key = tuple[str, ...]
 
@@ -144,6 +146,16 @@ def _demands(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int, int, int
             yield ("tool", material.id, c.day), material.count, span.before, span.after, used
 
 
+def is_lively_outdoors(c: Candidate) -> bool:
+    """Whether it counts as being out and about."""
+    return c.option.place.outdoors and c.task.go.activity.energy >= LIVELY
+
+
+def half_of(c: Candidate) -> str:
+    """Morning or afternoon."""
+    return HALVES[int(c.first >= NOON_SLOT)]
+
+
 def take(state: State, c: Candidate, slot: int) -> None:
     facts = state.of(c)
     for key, before, after in facts.masks:
@@ -156,6 +168,8 @@ def take(state: State, c: Candidate, slot: int) -> None:
     for name in {need.material: None for need in c.option.sitting.needs}:
         state.sums["used", name] = state.sums.get(("used", name), 0) + units(c.option, name)
     state.sums["bookings", c.day] = state.sums.get(("bookings", c.day), 0) + 1
+    if is_lively_outdoors(c):
+        state.sums["out", c.day, half_of(c)] = 1
     if c.task.sitting == 0:
         series = ("days", c.task.go.wish.id, *c.task.go.group)
         state.days_of[series] = (*state.days_of.get(series, ()), c.day.index)

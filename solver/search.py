@@ -7,6 +7,7 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from itertools import islice
 
 from ortools.sat.python import cp_model
 
@@ -28,6 +29,8 @@ SHARE = {"promises": 0.2, "staples": 0.25, "changes": 0.3, "worth": 0.75, "rhyth
 """The part of the time left that each tier may use before the next one starts."""
 
 MOST = 10**9
+MORE_WEEKS = 3
+"""First weeks made beyond the very first; more of them hardly get better."""
 
 Report = Callable[[Progress], None]
 Stop = Callable[[], bool]
@@ -96,6 +99,7 @@ class Search:
         solver.parameters.cp_model_probing_level = 0
         solver.parameters.max_presolve_iterations = 1
         solver.parameters.symmetry_level = 0
+        solver.parameters.linearization_level = 2
         # Its own handler would swallow Ctrl-C for one tier; ``stop`` ends the whole search.
         solver.parameters.catch_sigint_signal = False
         return solver
@@ -121,9 +125,12 @@ def solve(
     """
     search = Search(seconds, seed, workers, on_progress or _silent, should_stop or _never)
     candidates = enumerate_candidates(Outline(problem))
-    first = construct(candidates, seed)
+    weeks = construct(candidates, seed)
+    first = next(weeks)
     if not check(problem, make_plan(candidates, first, [], 0)):
         search.tell("first", None, None)
+    for better in islice(weeks, MORE_WEEKS):
+        first = better
     chosen, tiers = best_week(search, build(candidates), first)
     plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
     return finished(problem, plan, search)

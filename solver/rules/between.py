@@ -6,7 +6,7 @@ Every function adds its constraints to the model behind the variables.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from ortools.sat.python import cp_model
@@ -16,7 +16,7 @@ from solver.clock import slots_up
 from solver.domain.activity import Alongside, Kind
 from solver.domain.base import ChildId, Day, Mess
 from solver.domain.home import Place
-from solver.masks import blocks, count
+from solver.masks import between, blocks, count
 from solver.options import Option
 from solver.outline import Outline, Task
 from solver.variables import Linear, Span, Variables, total
@@ -75,20 +75,37 @@ def out_span(c: Candidate) -> tuple[int, int]:
 
 
 def _room_in_blocks(v: Variables) -> None:
-    """Implied, for the bound: what lies in one free piece of a child's day is not longer than it."""
+    """Implied, for the bound: what lies within a window of a child's day is not longer than its free time.
+
+    Windows are the free pieces of the day, and the reach of what starts in one stretch.
+    """
     change = slots_up(v.outline.limits.change_min)
     for child in v.outline.presence.learners:
         for day in v.days():
-            free = list(blocks(v.outline.presence.free(child.id, day)))
-            sums: dict[int, list[Linear]] = defaultdict(list)
-            for c in v.on(day):
-                if child.id in c.option.children and c.option.in_room:
-                    inside = [i for i, (a, b) in enumerate(free) if a <= c.first and c.last < b]
-                    for block in inside:
-                        sums[block].append(sum(padded(v.outline, c, child.id)) * v.chosen(c))
-            for block, terms in sums.items():
-                start, end = free[block]
-                v.model.add(total(terms) <= end - start + change)
+            free = v.outline.presence.free(child.id, day)
+            mine = [c for c in v.on(day) if child.id in c.option.children and c.option.in_room]
+            work = [(c, sum(padded(v.outline, c, child.id)), *_child_reach(c, child.id)) for c in mine]
+            for start, end in sorted({*blocks(free), *reaches(v, work)}):
+                within = free & between(start, end)
+                # The change after the last thing of a free piece may lie outside it.
+                room = count(within) + change * len(list(blocks(within)))
+                asked = [
+                    size * v.chosen(c) for c, size, first, last in work if start <= first and last <= end
+                ]
+                v.model.add(total(asked) <= room)
+
+
+def _child_reach(c: Candidate, child: ChildId) -> tuple[int, int]:
+    before, after = child_span(c, child)
+    return c.first - before, c.last + after
+
+
+def reaches(v: Variables, work: list[tuple[Candidate, int, int, int]]) -> Iterator[tuple[int, int]]:
+    """For each stretch the window in which everything that starts in it lies."""
+    for stretch in v.outline.problem.household.stretches:
+        ends = [(first, last) for c, _, first, last in work if c.stretch == stretch.id]
+        if ends:
+            yield min(first for first, _ in ends), max(last for _, last in ends)
 
 
 def whole_go(v: Variables) -> None:

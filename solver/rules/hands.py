@@ -15,7 +15,7 @@ from solver.masks import blocks
 from solver.options import WHOLE_HANDS, Option
 from solver.outline import Outline
 from solver.presence import FixedLoad
-from solver.rules.between import out_span
+from solver.rules.between import out_span, reaches
 from solver.variables import Span, Variables, total
 
 Piece = tuple[int, int, int]
@@ -51,16 +51,25 @@ def adult_hands(v: Variables) -> None:
 
 
 def _hands_in_blocks(v: Variables, adult: AdultId, day: Day, fixed: list[FixedLoad]) -> None:
-    """Implied, for the bound: hands times minutes in one piece of an adult's day are not more than it has."""
-    for start, end in blocks(v.outline.presence.on_hand(adult, day)):
-        taken = sum(f.load * (min(f.end, end) - max(f.start, start)) for f in fixed if start <= f.start < end)
-        asked = []
-        for c in v.on(day):
-            first, last = c.first - c.option.span.before, c.last + c.option.span.after
-            if start <= first and last <= end:
-                work = sum((before + after) * hands for before, after, hands in _pieces_of(c, adult))
-                asked.append(work * v.chosen(c))
+    """Implied, for the bound: hands times minutes asked within a window are not more than it has.
+
+    Windows are the pieces of the adult's day, and the reach of what starts in one stretch.
+    """
+    work = [(c, _work(_pieces_of(c, adult)), *_reach(c)) for c in v.on(day)]
+    work = [one for one in work if one[1]]
+    windows = {*blocks(v.outline.presence.on_hand(adult, day)), *reaches(v, work)}
+    for start, end in sorted(windows):
+        taken = sum(f.load * max(0, min(f.end, end) - max(f.start, start)) for f in fixed)
+        asked = [hands * v.chosen(c) for c, hands, first, last in work if start <= first and last <= end]
         v.model.add(total(asked) <= max(0, WHOLE_HANDS * (end - start) - taken))
+
+
+def _work(pieces: list[Piece]) -> int:
+    return sum((before + after) * hands for before, after, hands in pieces)
+
+
+def _reach(c: Candidate) -> tuple[int, int]:
+    return c.first - c.option.span.before, c.last + c.option.span.after
 
 
 def _pieces_of(c: Candidate, adult: AdultId) -> list[Piece]:
