@@ -25,7 +25,7 @@ def blended_plan(problem: Problem, seconds: float, workers: int, seed: int) -> P
     """The plan of one solve with one blended objective."""
     search = Search(seconds, seed, workers, lambda _: None, lambda: False)
     candidates = enumerate_candidates(Outline(problem))
-    first = construct(candidates, seed)
+    first = next(construct(candidates, seed))
     week = build(candidates)
     week.model.minimize(sum(weight * week.total[tier] for tier, weight in WEIGHTS.items()))
     _hint(week, decisions(week.variables, first))
