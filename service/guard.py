@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import itertools
+import json
 import re
 from urllib.parse import urlsplit
 
@@ -18,8 +19,11 @@ from service.problems import refusal
 BODY_LIMIT = 8 * 1024 * 1024
 _READS = ("GET", "HEAD", "OPTIONS")
 NESTING_LIMIT = 64
-VALUES_LIMIT = 400_000
-"""A large household has a few thousand nested values at most a dozen deep."""
+VALUES_LIMIT = 10_000
+VALUES_LIMIT_OF_HOUSEHOLDS = 200_000
+_HOUSEHOLDS = re.compile(r"^/api/(document|whole|household|activities|weeks/[^/]+/wishes)$")
+"""Each wrong value is spelled out in the answer, so their number is bounded; what takes whole households
+takes more of them, and answers in short (``service.bounds``)."""
 _HEADERS = {
     "content-security-policy": "default-src 'self'; base-uri 'none'; form-action 'self'; "
     "frame-ancestors 'none'; object-src 'none'",
@@ -51,7 +55,8 @@ class Guard:
         try:
             self._admit(scope)
             if scope["method"] not in _READS:
-                receive = await _read_whole(receive)
+                most = VALUES_LIMIT_OF_HOUSEHOLDS if _HOUSEHOLDS.match(scope["path"]) else VALUES_LIMIT
+                receive = await _read_whole(receive, most)
         except LapfulError as error:
             await refusal(error)(scope, receive, dressed)
             return
@@ -101,7 +106,7 @@ def _too_large() -> TooLarge:
     return TooLarge(f"at most {BODY_LIMIT // 1024 // 1024} MiB are taken; leave out what no week uses")
 
 
-async def _read_whole(receive: Receive) -> Receive:
+async def _read_whole(receive: Receive, values_most: int) -> Receive:
     """The body, read and looked at before anything makes sense of it, to be received again."""
     pieces: list[bytes] = []
     taken, more = 0, True
@@ -114,7 +119,7 @@ async def _read_whole(receive: Receive) -> Receive:
         if taken > BODY_LIMIT:
             raise _too_large()
     body = b"".join(pieces)
-    await anyio.to_thread.run_sync(look_at, body)
+    await anyio.to_thread.run_sync(look_at, body, values_most)
     return _again({"type": "http.request", "body": body, "more_body": False}, receive)
 
 
@@ -131,7 +136,7 @@ def _again(first: Message, receive: Receive) -> Receive:
     return once
 
 
-def look_at(body: bytes) -> None:
+def look_at(body: bytes, values_most: int) -> None:
     """Refuse JSON that is nested too deep, or holds too many values, to be a household's.
 
     Raises
@@ -139,8 +144,14 @@ def look_at(body: bytes) -> None:
     TooLarge
         When it is.
     """
-    if body.count(b",") > VALUES_LIMIT:
-        raise TooLarge(f"at most {VALUES_LIMIT} values are taken; leave out what no week uses")
+    # JSON is read in whatever encoding it seems to be in, so it is looked at in that one too.
+    encoding = json.detect_encoding(body)
+    if encoding != "utf-8":
+        body = body.decode(encoding, "replace").encode("utf-8", "replace")
+    if body.lstrip()[:1] not in (b"[", b"{"):
+        return
+    if body.count(b",") > values_most:
+        raise TooLarge(f"at most {values_most} values are taken here; leave out what no week uses")
     if body.count(b"[") + body.count(b"{") > NESTING_LIMIT and _depth(body) > NESTING_LIMIT:
         raise BrokenJson(f"brackets are nested more than {NESTING_LIMIT} deep; mend the JSON")
 

@@ -10,6 +10,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Header, Path, Request, Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 
+from service.bounds import InShort
 from service.errors import KINDS, NotFound, Stale
 from service.jobs import Jobs
 from service.static import is_built
@@ -82,7 +83,9 @@ def get_document(store: StoreHere, response: Response) -> Document:
 
 
 @router.put("/document")
-def put_document(document: Document, store: StoreHere, expected: Expected, response: Response) -> Document:
+def put_document(
+    document: Annotated[Document, InShort], store: StoreHere, expected: Expected, response: Response
+) -> Document:
     """Replace household, activities and weeks by those of a household file."""
     _tag(response, store.put_document(document, expected))
     return document
@@ -98,7 +101,7 @@ def get_household(store: StoreHere, response: Response) -> Household:
 
 @router.put("/household")
 def put_household(
-    household: Household, store: StoreHere, expected: Expected, response: Response
+    household: Annotated[Household, InShort], store: StoreHere, expected: Expected, response: Response
 ) -> Household:
     """Replace the household; it must still fit the activities and weeks."""
     _tag(response, store.put_household(household, expected))
@@ -136,7 +139,11 @@ def get_week(week: WeekName, store: StoreHere, response: Response) -> Week:
 
 @router.put("/weeks/{week}/wishes")
 def put_wishes(
-    week: WeekName, wishes: list[Wish], store: StoreHere, expected: Expected, response: Response
+    week: WeekName,
+    wishes: Annotated[list[Wish], InShort],
+    store: StoreHere,
+    expected: Expected,
+    response: Response,
 ) -> Week:
     """Replace the wishes of a week."""
     _tag(response, store.put_wishes(week, wishes, expected))

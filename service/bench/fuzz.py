@@ -9,6 +9,7 @@ something to harm. The solver is stood in for by one that finds nothing: what is
 from __future__ import annotations
 
 import argparse
+import copy
 import json
 import random
 import sys
@@ -22,7 +23,7 @@ from pathlib import Path
 from typing import Any
 
 from service.app import create_app
-from service.bench.hostile import RAW, as_text, spoiled, torn
+from service.bench.hostile import RAW, as_text, floods, spoiled, torn
 from service.demo import demo_file
 from service.store import Store
 from service.store.copies import FILE_NAME, connect, flaws
@@ -102,11 +103,20 @@ class Fuzz:
                 self._use()
             self._chance.choice(ways)()
 
-    def impossible(self) -> None:
-        """Every body that never was, to every address that takes one."""
-        for raw in RAW:
-            for method, path in self._writes():
-                self.send("impossible", method, path, content=raw, headers=_JSON)
+    def impossible(self, most: int | None = None) -> None:
+        """Every body that never was (or so many of them) to every address that takes one."""
+        pairs = [(raw, *where) for raw in RAW for where in self._writes()]
+        for raw, method, path in pairs if most is None else self._chance.sample(pairs, min(most, len(pairs))):
+            self.send("impossible", method, path, content=raw, headers=_JSON)
+
+    def flooded(self, most: int) -> None:
+        """Real bodies with one list grown out of all bounds."""
+        for method, path, body in self._targets():
+            count = sum(1 for _ in floods(copy.deepcopy(body)))
+            chosen = set(self._chance.sample(range(count), min(most, count)))
+            for number, grown in enumerate(floods(copy.deepcopy(body))):
+                if number in chosen:
+                    self.send("flood", method, path, content=as_text(grown), headers=_JSON)
 
     def _writes(self) -> Iterator[tuple[str, str]]:
         for path, operations in self._client.app.openapi()["paths"].items():
@@ -166,13 +176,20 @@ class Fuzz:
             if answer.status_code >= 400:
                 self.harm.broken.append(f"ordinary {method} {path}: {answer.status_code} {answer.text[:300]}")
 
+    def plan_at_last(self) -> None:
+        """Put the good household in and plan it, so that there is a plan to hold against the checker."""
+        self._use()
+        job = self._client.post(f"/api/weeks/{self._week}/solve", json={"seconds": 0.5}).json()
+        # Its events end when the search does.
+        self._client.get(f"/api/jobs/{job['id']}/events")
+
     def drawn(self, most_for_each: int, only: str | None = None) -> None:
         """Cases that schemathesis draws from the contract, for every operation."""
         import schemathesis
 
         schema = schemathesis.openapi.from_dict(self._client.app.openapi())
         for found in schema.get_all_operations():
-            operation = found.ok()
+            operation: Any = found.ok()  # type: ignore[union-attr]
             light = operation.path not in _HEAVY or operation.method.lower() == "get"
             if light and (only is None or only in operation.path):
                 self._drawn(operation, most_for_each)
@@ -216,8 +233,11 @@ _HEADERS = (
 )
 
 
-def run(folder: Path, wanted: int, seed: int) -> Harm:
-    """So many requests against a service of its own, and a look at what is then kept."""
+def run(folder: Path, wanted: int, seed: int, few: bool = False) -> Harm:
+    """So many requests against a service of its own, and a look at what is then kept.
+
+    With ``few`` there are fewer of what takes longest: impossible bodies and drawn cases.
+    """
     from fastapi.testclient import TestClient
 
     good = json.loads(demo_file("small.json").read_text())
@@ -226,9 +246,11 @@ def run(folder: Path, wanted: int, seed: int) -> Harm:
     with TestClient(app, base_url="http://localhost", client=_HERE, raise_server_exceptions=False) as client:
         fuzz = Fuzz(client, good, seed, harm)
         fuzz.bodies(1)
-        fuzz.impossible()
-        fuzz.drawn(max(1, wanted // 50))
+        fuzz.impossible(20 if few else None)
+        fuzz.flooded(max(1, wanted // 500))
+        fuzz.drawn(2 if few else max(1, wanted // 50))
         fuzz.bodies(max(0, (wanted - harm.requests) * 40 // 46 + 1))
+        fuzz.plan_at_last()
     look_after(folder, harm)
     harm.seconds = time.monotonic() - begun
     return harm

@@ -1,4 +1,4 @@
-"""What a clumsy program or an unkind neighbour might send: real bodies, spoiled; and bodies that never were."""
+"""What a clumsy program or an unkind neighbour might send: bodies spoiled, torn, flooded or impossible."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 _DEEP = 60
+_MANY = 190_000
 VALUES: tuple[Any, ...] = (
     None,
     True,
@@ -49,12 +50,15 @@ RAW: tuple[bytes, ...] = (
     b'{"a":' * 200_000,
     b"[" * 400 + b"]" * 400,
     b'"' + b'\\"' * 500_000,
-    b"[" + b"0," * 300_000 + b"0]",
-    b"[" + b"{}," * 300_000 + b"{}]",
+    b"[" + b"0," * 190_000 + b"0]",
+    b"[" + b"{}," * 190_000 + b"{}]",
     b"[" + b"[]," * 500_000 + b"[]]",
     b'{"household": ' + b"9" * 6000 + b"}",
     b"\xff\xfe\x00",
     b"\xef\xbb\xbf{}",
+    b"\xef\xbb\xbf" + b"[" * 400 + b"]" * 400,
+    ("[" * 400 + "]" * 400).encode("utf-16"),
+    ("[" + "[]," * 190_000 + "[]]").encode("utf-32"),
     b'{"a": NaN, "a": Infinity}',
     b'{"name": "\\ud800"}',
     b" " * 1_000_000,
@@ -71,6 +75,16 @@ def spoiled(body: Any, chance: random.Random) -> Any:
         if spots:
             _spoil(*chance.choice(spots), made, chance)
     return made
+
+
+def floods(body: Any) -> Iterator[Any]:
+    """A body again and again, each time with another of its lists grown out of all bounds."""
+    for holder, key in list(_spots(body)):
+        if isinstance(holder, dict) and isinstance(holder[key], list):
+            kept = holder[key]
+            holder[key] = [0] * _MANY
+            yield body
+            holder[key] = kept
 
 
 def torn(text: bytes, chance: random.Random) -> bytes:

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Query, Response
 
+from service.bounds import InShort
 from service.errors import NotFound
 from service.paper.formats import MEDIA_TYPES, exported
 from service.paper.html import STYLE_ADDRESS, style
@@ -90,7 +91,7 @@ def get_whole(store: StoreHere) -> Whole:
 
 
 @router.put("/api/whole")
-def put_whole(whole: Whole, store: StoreHere) -> Taken:
+def put_whole(whole: Annotated[Whole, InShort], store: StoreHere) -> Taken:
     """Put such a file in, in place of all that is here."""
     return take_whole(store, whole)
 
