@@ -142,11 +142,13 @@ def _milp(run: Run, document: Document, limits: Limits) -> Run:
     return _timed(run, document, lambda p: milp_plan(p, limits.seconds, limits.upper))
 
 
-def _timed(run: Run, document: Document, plan_of: Callable[[Problem], Plan]) -> Run:
+def _timed(run: Run, document: Document, plan_of: Callable[[Problem], Plan | None]) -> Run:
     problem = document.problem()
     began = time.monotonic()
     plan = plan_of(problem)
     seconds = time.monotonic() - began
+    if plan is None:
+        return replace(run, total_s=round(seconds, 3), failure="no week found in time")
     return replace(_judged(run, problem, plan, seconds), first_s=round(seconds, 3))
 
 

@@ -29,8 +29,8 @@ from solver.rules.soft import AREA_OFF, LIGHTER, LIVELY, UNFAIR, WORTH
 NOON = 12 * 60 // SLOT_MIN
 
 
-def milp_plan(problem: Problem, seconds: float, upper: tuple[int, int]) -> Plan:
-    """The plan that HiGHS finds in so many seconds; ``upper`` are the promises and staples to reach."""
+def milp_plan(problem: Problem, seconds: float, upper: tuple[int, int]) -> Plan | None:
+    """The plan that HiGHS finds in so many seconds, if any; ``upper``: the promises and staples to reach."""
     outline = Outline(problem)
     everything = enumerate_candidates(outline)
     usable = {
@@ -41,7 +41,7 @@ def milp_plan(problem: Problem, seconds: float, upper: tuple[int, int]) -> Plan:
         part(model)
     _upper_tiers(model, upper)
     values = _solved(model, seconds)
-    return Plan(week=problem.week.id) if values is None else _plan(model, values)
+    return None if values is None else _plan(model, values)
 
 
 def _worth(m: Model) -> None:
