@@ -22,6 +22,7 @@ from service.care import command as care
 from service.errors import LapfulError
 from service.files import pick_problem, read_document, read_plan
 from service.job_commands import add_commands
+from service.mending import add_mend
 from service.show import LiveLine, show_plan
 from service.show.names import plain
 from solver.check import Violation
@@ -197,6 +198,7 @@ def serve(
 
 
 add_commands(app)
+add_mend(app)
 care.add_commands(app)
 add_bench(app)
 add_why(app)

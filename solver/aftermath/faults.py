@@ -56,8 +56,9 @@ def _faults(problem: Problem, plan: Plan, mishap: Mishap, now: Moment | None, pa
         case Refused():
             yield from _booked(f"{path}.booking", plan, mishap.booking)
             there = [a.child for b in plan.bookings if b.id == mishap.booking for a in b.attends]
-            if there:
-                yield from _ids(f"{path}.child", "child in it", [mishap.child], there)
+            if there and mishap.child not in there:
+                message = f"{mishap.child!r} is not in it; name one of {', '.join(there)}"
+                yield Fault(path=f"{path}.child", message=message)
         case Roster():
             yield from _ids(f"{path}.adult", "adult", [mishap.adult], adults)
             if mishap.start is not None and mishap.end is not None:

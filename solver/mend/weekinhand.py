@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -12,6 +12,7 @@ from solver.assemble import Chosen
 from solver.candidates import Candidate, Candidates, Seat, enumerate_candidates
 from solver.clock import slot_at, slots_up
 from solver.domain.base import DAY_MIN, DAYS, ChildId, Day
+from solver.domain.faults import Fault, RelationError
 from solver.domain.plan import Booking, Plan, State
 from solver.domain.week import Rank
 from solver.mend.kinds import Kind, same_place
@@ -256,10 +257,18 @@ def _means(option: Option, booking: Booking) -> bool:
 
 
 def _exact(everything: Candidates, task: Task, booking: Booking, seat: int) -> Candidate:
-    """The one candidate that is a booking as it stands, whatever the rules say of it by now."""
-    options: Iterable[Option] = options_of(everything.outline, task)
-    option = next(option for option in options if _means(option, booking))
-    return _candidate(option, task, booking, seat)
+    """The one candidate that is a booking as it stands, whatever the rules say of it by now.
+
+    Raises
+    ------
+    RelationError
+        When the household knows no such way of doing it: the plan is another household's.
+    """
+    for option in options_of(everything.outline, task):
+        if _means(option, booking):
+            return _candidate(option, task, booking, seat)
+    message = "this is not how it can be done in this household; make a new plan, or name the right file"
+    raise RelationError([Fault(path=f"plan.bookings {booking.id}", message=message)])
 
 
 def _candidate(option: Option, task: Task, booking: Booking, seat: int) -> Candidate:
