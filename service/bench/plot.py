@@ -13,6 +13,8 @@ Point = tuple[float, float]
 WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT = 420, 300, 58, 46, 34, 70
 DASHES = ("none", "7 3", "2 3", "9 3 2 3", "4 6", "1 5")
 """Lines are told apart by pattern and by name, not by colour."""
+LETTERING = 12
+"""Height of a line of text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +58,19 @@ def panel(title: str, x: Axis, y: Axis, lines: Iterable[Line], left: float = 0, 
     parts += [_tick(y, tick, across=False) for tick in y.ticks()]
     parts.append(_text((LEFT + WIDTH - RIGHT) / 2, HEIGHT - 8, x.title))
     parts.append(f'<g transform="rotate(-90 14 {HEIGHT / 2})">{_text(14, HEIGHT / 2, y.title)}</g>')
-    parts += [_line(line, x, y) for line in lines if line.points]
-    return "".join([*parts, "</g>"])
+    drawn = [line for line in lines if line.points]
+    parts += [_line(line, x, y) for line in drawn]
+    return "".join([*parts, *_names(drawn, x, y), "</g>"])
+
+
+def _names(lines: Iterable[Line], x: Axis, y: Axis) -> list[str]:
+    """Each line's name at its end, moved down where it would cover another."""
+    ends = sorted((_at(x, y, line.points[-1])[::-1], line.name) for line in lines)
+    found, lowest = [], 0.0
+    for (down, across), name in ends:
+        lowest = max(down + 4, lowest + LETTERING)
+        found.append(_text(across + 5, lowest, name, "start"))
+    return found
 
 
 def document(panels: Sequence[str], columns: int = 1) -> str:
@@ -99,8 +112,7 @@ def _line(line: Line, x: Axis, y: Axis) -> str:
         path += f"H{across:.1f}V{down:.1f}" if line.steps else f"L{across:.1f} {down:.1f}"
     stroke = f'fill="none" stroke="#222" stroke-width="1.4" stroke-dasharray="{line.dash}"'
     dots = "" if line.steps else "".join(f'<circle cx="{a:.1f}" cy="{d:.1f}" r="2.6"/>' for a, d in spots)
-    name = _text(spots[-1][0] + 5, spots[-1][1] + 4, line.name, "start")
-    return f'<path d="{path}" {stroke}/>{dots}{name}'
+    return f'<path d="{path}" {stroke}/>{dots}'
 
 
 def gap_plot(runs: Sequence[Run], seconds: float, tiers: Sequence[str] = ("worth", "rhythm")) -> str:

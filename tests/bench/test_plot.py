@@ -46,6 +46,17 @@ def test_without_runs_the_plots_are_empty_and_well_formed() -> None:
     assert texts(growth_plot([])) == set()
 
 
+def test_names_at_one_spot_are_written_one_below_the_other() -> None:
+    same = [replace(RUN, instance=Instance("S", seed)) for seed in range(4)]
+    names = {f"S {seed}" for seed in range(4)}
+    places = [
+        float(element.get("y", ""))
+        for element in ElementTree.fromstring(gap_plot(same, 10.0, ("worth",))).iter(f"{SVG}text")
+        if element.text in names
+    ]
+    assert min(b - a for a, b in zip(places, places[1:], strict=False)) >= 12
+
+
 def test_names_are_written_as_text() -> None:
     odd = replace(RUN, instance=Instance("<a&b>", 1))
     assert "<a&b>: worth" in texts(gap_plot([odd], 10.0))
