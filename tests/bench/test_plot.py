@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from xml.etree import ElementTree
 
@@ -54,7 +55,7 @@ def test_names_at_one_spot_are_written_one_below_the_other() -> None:
         for element in ElementTree.fromstring(gap_plot(same, 10.0, ("worth",))).iter(f"{SVG}text")
         if element.text in names
     ]
-    assert min(b - a for a, b in zip(places, places[1:], strict=False)) >= 12
+    assert min(b - a for a, b in itertools.pairwise(places)) >= 12
 
 
 def test_names_are_written_as_text() -> None:
