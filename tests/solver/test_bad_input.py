@@ -1,0 +1,485 @@
+"""Nonsense gets a clear fault with its path and the mend; what is only hopeless gets a week with reasons.
+
+Nothing here measures time: that nothing hangs is seen from each test ending, with limits given to the solver.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from pydantic import ValidationError
+
+from solver.check import check
+from solver.domain.base import DAYS, Window
+from solver.domain.document import Document
+from solver.domain.faults import Fault, RelationError, faults_of
+from solver.domain.home import Place
+from solver.domain.people import Allergy, Hours
+from solver.domain.plan import Plan
+from solver.domain.week import Illness, Problem
+from solver.search import solve
+from tests.solver.demo_weeks import raw
+from tests.solver.weeks import (
+    ADA,
+    BEN,
+    CLEO,
+    LUNCH,
+    MIA,
+    PLACES,
+    STRETCHES,
+    activity,
+    adult,
+    book,
+    limits,
+    meal,
+    moment,
+    point,
+    problem,
+    sitting,
+    wish,
+)
+
+Change = Callable[[dict[str, Any]], None]
+MENDS = (
+    "add", "choose", "correct", "end", "give", "later", "lower", "make", "move", "name", "raise", "remove",
+    "shorten", "should", "spelling", "swap", "take", "use", "write", "did you mean", "has weeks",
+)  # fmt: skip
+
+
+def faults(document: dict[str, Any]) -> list[Fault]:
+    with pytest.raises(ValidationError) as caught:
+        Document.model_validate_json(json.dumps(document))
+    return faults_of(caught.value)
+
+
+def put(path: str, value: Any) -> Change:
+    """Set what a dotted path leads to; a number is a place in a list."""
+
+    def change(document: dict[str, Any]) -> None:
+        *way, last = [int(part) if part.isdigit() else part for part in path.split(".")]
+        here: Any = document
+        for part in way:
+            here = here[part]
+        here[last] = value
+
+    return change
+
+
+def twice(path: str) -> Change:
+    """Repeat the first of a list."""
+
+    def change(document: dict[str, Any]) -> None:
+        here: Any = document
+        for part in path.split("."):
+            here = here[int(part) if part.isdigit() else part]
+        here.append(here[0])
+
+    return change
+
+
+def drop(path: str) -> Change:
+    def change(document: dict[str, Any]) -> None:
+        *way, last = path.split(".")
+        here: Any = document
+        for part in way:
+            here = here[int(part) if part.isdigit() else part]
+        del here[last]
+
+    return change
+
+
+SWIM = {"id": "swim", "title": "Swimming", "kind": "class", "start": "15:00", "end": "16:00"}
+NAP = {"start": "13:00", "length_min": 60}
+WAIT = {"kind": "dry", "least_min": 60, "most_min": 30}
+HOUSE = "household"
+CHILD = f"{HOUSE}.children.0"
+WEEK = "weeks.0"
+
+NONSENSE: dict[str, tuple[Change, str, str]] = {
+    "a week that the year has not": (put(f"{WEEK}.id", "2027-W53"), "weeks[0].id", "W01 to W52"),
+    "a week that is no week": (put(f"{WEEK}.id", "next week"), "weeks[0].id", "2027-W05"),
+    "week nought": (put(f"{WEEK}.id", "2027-W00"), "weeks[0].id", "W01 to W52"),
+    "the year nought": (put(f"{WEEK}.id", "0000-W01"), "weeks[0].id", ""),
+    "another format": (put("format", "lapful/9"), "format", "lapful/1"),
+    "no household": (drop(HOUSE), HOUSE, "missing; add it"),
+    "no weeks": (put("weeks", []), "weeks", "at least 1"),
+    "a field nobody knows": (put(f"{HOUSE}.colour", "red"), "household.colour", "remove it or correct"),
+    "a field spelt wrongly": (put(f"{CHILD}.nap", [NAP]), "household.children[0].nap", "spelling"),
+    "no children": (put(f"{HOUSE}.children", []), "household.children", "at least 1"),
+    "no adults": (put(f"{HOUSE}.adults", []), "household.adults", "at least 1"),
+    "no places": (put(f"{HOUSE}.places", []), "household.places", "at least 1"),
+    "no stretches": (put(f"{HOUSE}.stretches", []), "household.stretches", "at least 1"),
+    "two children with one id": (twice(f"{HOUSE}.children"), HOUSE, "two people share the id 'fern'"),
+    "a child called as an adult": (put(f"{CHILD}.id", "kit"), HOUSE, "two people share the id 'kit'"),
+    "two places with one id": (twice(f"{HOUSE}.places"), HOUSE, "two places share"),
+    "two wishes with one id": (twice(f"{WEEK}.wishes"), "weeks[0]", "two wishes share"),
+    "two activities with one id": (twice("activities"), "", "two activities share"),
+    "two weeks alike": (twice("weeks"), "", "two weeks share"),
+    "an id with a slash": (put(f"{CHILD}.id", "a/b"), "household.children[0].id", "pattern"),
+    "a nap at night": (
+        put(f"{CHILD}.naps", [NAP | {"start": "19:00"}]),
+        "household.children[0]",
+        "move its start",
+    ),
+    "a nap before waking": (
+        put(f"{CHILD}.naps", [NAP | {"start": "05:00"}]),
+        "household.children[0]",
+        "wake",
+    ),
+    "two naps at once": (put(f"{CHILD}.naps", [NAP, NAP]), "household.children[0]", "overlap; move one"),
+    "a nap of no length": (put(f"{CHILD}.naps", [NAP | {"length_min": 0}]), "length_min", "greater than 0"),
+    "to bed before waking": (put(f"{CHILD}.bed", "06:00"), "household.children[0]", "set bed later"),
+    "a time past midnight": (put(f"{CHILD}.bed", "25:00"), "household.children[0].bed", "HH:MM"),
+    "half past twenty-four": (put(f"{CHILD}.bed", "24:30"), "household.children[0].bed", "HH:MM"),
+    "a time in words": (put(f"{CHILD}.bed", "late"), "household.children[0].bed", "09:15"),
+    "a birth in no month": (put(f"{CHILD}.birth_month", "2022-13"), "birth_month", "2021-09"),
+    "a birth to come": (put(f"{CHILD}.birth_month", "2031-01"), "birth_month", "correct the year"),
+    "negative minutes": (
+        put("activities.0.sittings.0.setup_min", -5),
+        "sittings[0].setup_min",
+        "or equal to 0",
+    ),
+    "minutes of a year": (
+        put("activities.0.sittings.0.setup_min", 525600),
+        "setup_min",
+        "less than or equal",
+    ),
+    "minutes in words": (put("activities.0.sittings.0.setup_min", "five"), "setup_min", "integer"),
+    "half a minute": (put("activities.0.sittings.0.setup_min", 0.5), "setup_min", "integer"),
+    "no number at all": (put(f"{HOUSE}.limits.free_share", "NaN"), "limits.free_share", "number"),
+    "more than all free": (put(f"{HOUSE}.limits.free_share", 1.5), "limits.free_share", "less than or equal"),
+    "least above most": (
+        put("activities.0.waits", [WAIT]),
+        "activities[0].waits[0]",
+        "lower least_min or raise",
+    ),
+    "too many waits": (
+        put("activities.0.waits", [WAIT | {"most_min": None}] * 3),
+        "activities[0]",
+        "give 0 (between them) or 1",
+    ),
+    "a sitting nowhere": (put("activities.0.sittings.0.places", []), "sittings[0]", "name at least one"),
+    "a sitting without anybody": (
+        put("activities.0.sittings.0.parts", {}),
+        "sittings[0]",
+        "exactly one of them",
+    ),
+    "a sitting for an unknown version": (
+        put("activities.0.sittings.0.parts", {"giant": {"minutes": 5}}),
+        "activities[0]",
+        "use one of",
+    ),
+    "no sittings": (put("activities.0.sittings", []), "activities[0].sittings", "at least 1"),
+    "a mess of nine": (put("activities.0.sittings.0.mess", 9), "sittings[0].mess", "should be"),
+    "a hazard nobody knows": (
+        put("activities.0.hazards", ["dragons"]),
+        "activities[0].hazards[0]",
+        "should be",
+    ),
+    "an unknown place": (
+        put("activities.0.sittings.0.places", ["sofas"]),
+        "activities[0].sittings[0].places",
+        "did you mean 'sofa'",
+    ),
+    "an unknown book": (put("activities.0.book", "no-such"), "activities[0].book", "no book 'no-such'"),
+    "an unknown activity": (
+        put(f"{WEEK}.wishes.0.activity", "Z"),
+        "weeks[0].wishes[0].activity",
+        "did you mean",
+    ),
+    "an unknown child": (
+        put(f"{WEEK}.wishes.0.children", ["ferne"]),
+        "wishes[0].children",
+        "did you mean 'fern'",
+    ),
+    "an unknown stretch": (
+        put(f"{WEEK}.wishes.0.stretches", ["teatime"]),
+        "wishes[0].stretches",
+        "no stretch",
+    ),
+    "an unknown adult": (put(f"{WEEK}.hours", {"nobody": []}), "weeks[0].hours", "no adult 'nobody'"),
+    "after itself": (
+        put(f"{WEEK}.wishes.0.after", ["morning-time"]),
+        "weeks[0].wishes[0].after",
+        "other wish",
+    ),
+    "a wish nought times": (put(f"{WEEK}.wishes.0.times", 0), "weeks[0].wishes[0].times", "or equal to 1"),
+    "a wish a hundred times": (put(f"{WEEK}.wishes.0.times", 100), "weeks[0].wishes[0].times", "equal to 28"),
+    "a day of no week": (put(f"{WEEK}.wishes.0.days", ["funday"]), "weeks[0].wishes[0].days[0]", "'monday'"),
+    "a window the wrong way round": (
+        put(f"{WEEK}.wishes.0.hours", [{"start": "10:00", "end": "09:00"}]),
+        "weeks[0].wishes[0].hours[0]",
+        "give a later end",
+    ),
+    "a class the wrong way round": (
+        put(f"{WEEK}.fixed_points", [SWIM | {"end": "14:00"}]),
+        "weeks[0].fixed_points[0]",
+        "give a later end",
+    ),
+    "a class past midnight": (
+        put(f"{WEEK}.fixed_points", [SWIM | {"travel_before_min": 2000}]),
+        "weeks[0].fixed_points[0]",
+        "shorten it",
+    ),
+    "a meal that is none": (
+        put(f"{WEEK}.fixed_points", [SWIM | {"kind": "meal"}]),
+        "fixed_points[0]",
+        "which meal",
+    ),
+    "a class for nobody known": (
+        put(f"{WEEK}.fixed_points", [SWIM | {"children": ["fred"]}]),
+        "weeks[0].fixed_points[0].children",
+        "no child 'fred'",
+    ),
+    "a shop at no time": (put(f"{WEEK}.shops", [{}]), "weeks[0].shops[0]", "give one"),
+    "stretches over each other": (put(f"{HOUSE}.stretches.1.start", "08:40"), HOUSE, "end the first where"),
+    "a sky for no hours": (
+        put(f"{WEEK}.sky", [{"start": "09:00"}]),
+        "weeks[0].sky[0].end",
+        "missing; add it",
+    ),
+    "a firm booking of no wish": (put(f"{WEEK}.firm", [{}]), "weeks[0].firm[0].id", "missing"),
+    "a list for a thing": (put(HOUSE, []), HOUSE, "object"),
+    "nothing for a thing": (put(HOUSE, None), HOUSE, "object"),
+}
+
+
+@pytest.mark.parametrize(("change", "path", "message"), NONSENSE.values(), ids=NONSENSE)
+def test_nonsense_is_named_with_its_place_and_the_mend(change: Change, path: str, message: str) -> None:
+    document = raw("small")
+    change(document)
+    found = faults(document)
+    assert any(path in fault.path and message in fault.message for fault in found), found
+    for fault in found:
+        assert fault.path
+        assert any(word in fault.message.lower() for word in MENDS), fault
+        assert "Traceback" not in fault.message
+
+
+BROKEN = {
+    "nothing": "",
+    "half a document": '{"format": "lapful/1", "household": {',
+    "a comma too many": '{"format": "lapful/1",}',
+    "single quotes": "{'format': 'lapful/1'}",
+    "not a thing": "42",
+    "a list": "[]",
+    "text": '"lapful/1"',
+    "a byte that is no letter": "\x00",
+    "very deep": "[" * 5000,
+}
+
+
+@pytest.mark.parametrize("text", BROKEN.values(), ids=BROKEN)
+def test_what_is_no_document_is_said_so(text: str) -> None:
+    with pytest.raises(ValidationError) as caught:
+        Document.model_validate_json(text)
+    found = faults_of(caught.value)
+    assert found
+    assert all(fault.path and fault.message for fault in found)
+
+
+def test_many_faults_are_told_at_once_but_not_without_end() -> None:
+    document = raw("small")
+    for one in document["activities"]:
+        one["colour"] = "red"
+    assert len(faults(document)) == len(document["activities"])
+    document["activities"] = document["activities"] * 10
+    assert len(faults(document)) == 50
+
+
+def test_wishes_that_wait_for_each_other_in_a_circle() -> None:
+    document = raw("small")
+    first, second = document["weeks"][0]["wishes"][:2]
+    first["after"], second["after"] = [second["id"]], [first["id"]]
+    (fault,) = faults(document)
+    assert fault.path == "weeks[0].wishes"
+    assert "circle" in fault.message
+    assert "take one 'after' away" in fault.message
+
+
+def test_a_week_that_is_not_in_the_file() -> None:
+    with pytest.raises(RelationError, match="there is no week '2027-W17'; did you mean '2027-W16'"):
+        Document.model_validate(raw("small")).problem("2027-W17")
+
+
+def test_too_many_activities_or_wishes() -> None:
+    document = raw("small")
+    one = document["activities"][0]
+    document["activities"] = [one | {"id": f"a{i}"} for i in range(20_001)]
+    document["weeks"][0]["wishes"] = [{"id": f"w{i}", "activity": "a0"} for i in range(401)]
+    assert {fault.path for fault in faults(document)} >= {"activities", "weeks[0].wishes"}
+
+
+# What is sound but hopeless, or very large: a plan with reasons.
+
+
+def planned(of: Problem, seconds: float = 2.0) -> Plan:
+    plan = solve(of, seconds=seconds, workers=1)
+    assert check(of, plan) == []
+    accounted(of, plan)
+    return plan
+
+
+def accounted(of: Problem, plan: Plan) -> None:
+    """Every go is placed or left over with a reason in a sentence."""
+    placed = {(b.wish, b.go) for b in plan.bookings}
+    left = {(one.wish, one.go) for one in plan.left_over}
+    for one in of.week.wishes:
+        for go in range(one.times):
+            assert (one.id, go) in placed | left, (one.id, go)
+    for over in plan.left_over:
+        assert over.reason.sentence.endswith(".")
+
+
+def nothing(of: Problem) -> Plan:
+    plan = planned(of)
+    assert plan.bookings == ()
+    assert plan.left_over
+    return plan
+
+
+GAME = activity("game")
+ALL_DAY = {"start": "00:00", "end": "24:00"}
+
+
+def test_a_household_with_no_adult_on_hand() -> None:
+    """The one adult sleeps, calls, or is away all week."""
+    for duty in ("asleep", "quiet_call"):
+        away = adult("Mia", hours=(Hours.model_validate(ALL_DAY | {"duty": duty}),))
+        assert "helper_on_hand" in nothing(problem(GAME, adults=(away,))).left_over[0].reason.rules
+    plan = nothing(problem(GAME, adults=(adult("Mia", hours=()),)))
+    assert "an adult" in plan.left_over[0].reason.sentence
+
+
+def test_a_child_with_no_free_minute() -> None:
+    class_all_day = point("school", "00:00", "24:00", children=("ada", "ben"))
+    plan = nothing(problem(GAME, house={"fixed_points": (LUNCH, class_all_day)}))
+    assert "child_free" in plan.left_over[0].reason.rules
+
+
+def test_one_child_with_no_free_minute_may_be_left_out_if_wished() -> None:
+    away = point("school", "00:00", "24:00", children=("ada",))
+    house = {"fixed_points": (away,)}
+    assert not planned(problem(GAME, house=house)).bookings
+    (alone,) = planned(problem(GAME, wish("game", may_split=True), house=house)).bookings
+    assert [a.child for a in alone.attends] == ["ben"]
+
+
+HOPELESS: dict[str, Callable[[], Problem]] = {
+    "nobody leads": lambda: problem(GAME, adults=(adult("Mia", leads=False),)),
+    "nobody wants to": lambda: problem(GAME, adults=(adult("Mia", wont_do=("game",)),)),
+    "nobody speaks it": lambda: problem(GAME, wish("game", language="Welsh")),
+    "all are too young": lambda: problem(
+        activity("game", versions=({"id": "any", "age_from_months": 150, "age_to_months": 200},))
+    ),
+    "an allergy": lambda: problem(
+        activity("game", allergens=("milk",)),
+        children=tuple(
+            one.model_copy(update={"allergies": (Allergy.model_validate({"allergen": "milk"}),)})
+            for one in (ADA, BEN)
+        ),
+    ),
+    "never for a household": lambda: problem(activity("game", hazards=("water beads",))),
+    "only babies": lambda: problem(
+        GAME, children=(CLEO,), house={"fixed_points": (meal("lunch", "12:00", "12:30", children=("cleo",)),)}
+    ),
+    "everybody is ill": lambda: problem(
+        GAME,
+        ill=tuple(Illness(child=one, when=(Window.model_validate(ALL_DAY),)) for one in ("ada", "ben")),
+    ),
+    "every place is closed": lambda: problem(
+        GAME,
+        house={
+            "places": tuple(Place.model_validate(one.model_dump() | {"closed": [ALL_DAY]}) for one in PLACES)
+        },
+    ),
+    "the week is over": lambda: problem(GAME, now=moment(DAYS[6], "24:00")),
+    "no day is a teaching day": lambda: problem(GAME, teaching_days=()),
+    "longer than any day": lambda: problem(activity("game", sitting(480))),
+    "hours that no sitting fits": lambda: problem(
+        GAME, wish("game", hours=(Window.model_validate({"start": "09:00", "end": "09:05"}),))
+    ),
+    "rain is wanted and none comes": lambda: problem(activity("game", weather="wet wanted")),
+    "it opens a theme that waits for it": lambda: problem(
+        activity("game", needs_first="before"), activity("before", sitting(480))
+    ),
+    "no mess at all": lambda: problem(activity("game", sitting(mess=1)), limits=limits(mess_sum_a_day=0)),
+    "no money": lambda: problem(activity("game", cost=1), limits=limits(money_a_week=0)),
+    "four adults": lambda: problem(activity("game", adults_needed=4)),
+    "wait longer than a week": lambda: problem(
+        activity("game", sitting(), sitting(), waits=({"kind": "dry", "least_min": 20_000},))
+    ),
+    "screen before sleep": lambda: problem(
+        activity("game", kind="screen"), limits=limits(screen_min_a_day=0)
+    ),
+}
+
+
+@pytest.mark.parametrize("build", HOPELESS.values(), ids=HOPELESS)
+def test_what_cannot_be_is_left_over_with_its_reason(build: Callable[[], Problem]) -> None:
+    plan = nothing(build())
+    for one in plan.left_over:
+        assert one.reason.rules, one.reason.sentence
+
+
+def test_no_wishes_at_all() -> None:
+    plan = planned(problem())
+    assert plan.bookings == plan.left_over == ()
+
+
+def test_a_firm_booking_where_nothing_fits_is_left_over() -> None:
+    """At lunch, and twice at once: what was set by hand and cannot be is said, not quietly moved."""
+    first = problem(GAME, activity("story"))
+    at_lunch = book(first, "game", start="12:00", state="firm")
+    at_once = book(first, "story", start="12:00", state="firm")
+    week = problem(GAME, activity("story"), firm=(at_lunch, at_once))
+    plan = nothing(week)
+    assert {one.wish for one in plan.left_over} == {"game", "story"}
+
+
+@pytest.mark.parametrize("seconds", [0.0, 0.001, 0.05])
+@pytest.mark.parametrize("workers", [1, 2])
+def test_hardly_any_time(seconds: float, workers: int) -> None:
+    of = Document.model_validate(raw("pond-week")).problem()
+    plan = solve(of, seconds=seconds, workers=workers)
+    assert check(of, plan) == []
+    accounted(of, plan)
+
+
+def test_ten_thousand_activities() -> None:
+    """Only what is wished reaches the solver."""
+    document = raw("small")
+    one = next(a for a in document["activities"] if a["id"] == "P02")
+    document["activities"] += [one | {"id": f"song-{i}"} for i in range(10_000)]
+    document["weeks"][0]["wishes"] = [{"id": "it", "activity": "song-9999"}]
+    whole = Document.model_validate_json(json.dumps(document))
+    assert len(whole.activities) > 10_000
+    of = whole.problem()
+    assert [a.id for a in of.activities] == ["song-9999"]
+    assert len(planned(of).bookings) == 1
+
+
+def test_far_more_wishes_than_a_week_can_hold() -> None:
+    """Four hundred different songs, of which a handful have a place."""
+    document = raw("small")
+    one = next(a for a in document["activities"] if a["id"] == "P02")
+    document["activities"] = [one | {"id": f"song-{i}"} for i in range(400)]
+    document["weeks"][0]["wishes"] = [{"id": f"w{i}", "activity": f"song-{i}"} for i in range(400)]
+    plan = planned(Document.model_validate(document).problem(), seconds=1)
+    assert plan.bookings
+    assert len(plan.left_over) > 300
+
+
+def test_the_largest_household_there_may_be() -> None:
+    """Twenty children, twelve adults and sixty places, and one game for all."""
+    children = tuple(ADA.model_copy(update={"id": f"c{i}", "name": f"C{i}"}) for i in range(20))
+    adults = tuple(MIA.model_copy(update={"id": f"a{i}", "name": f"A{i}"}) for i in range(12))
+    places = tuple(Place(id=f"p{i}", name=f"P{i}") for i in range(60))
+    lunch = meal("lunch", "12:00", "12:30", children=("c0",), adults=("a0",), place="p0")
+    house = {"places": places, "fixed_points": (lunch,), "stretches": STRETCHES}
+    of = problem(activity("game", sitting(places=("p1",))), children=children, adults=adults, house=house)
+    (game,) = planned(of).bookings
+    assert len(game.attends) == 20
