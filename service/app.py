@@ -22,11 +22,13 @@ from service.doors.tries import Tries
 from service.guard import Guard
 from service.job_routes import ROUTERS
 from service.jobs import Jobs
+from service.page_routes import router as page_router
 from service.problems import HANDLERS
 from service.routes import our_version, router
 from service.static import PAGE, page_route
 from service.store import Store
 from service.views import SolveSettings
+from service.weekview import Views
 from service.worker import SOLVE
 
 _QUIET = TelemetryConfig(tracing=False, metrics=False, logs=False, auto_configure=False)
@@ -56,6 +58,7 @@ def create_app(
         with closing(Store(folder)) as store:
             jobs = Jobs(store, solve=solve, at_once=at_once, grace_s=grace_s, limit_mib=limit_mib)
             app.state.store, app.state.jobs, app.state.page = store, jobs, page
+            app.state.views = Views(store, jobs)
             copying = asyncio.create_task(copy_daily(folder))
             with closing(jobs):
                 if begin:
@@ -110,6 +113,6 @@ def bare_app(lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]] | 
         telemetry=_QUIET,
     )
     app.tries = Tries()
-    for one in (router, care_router, doors_router, *ROUTERS):
+    for one in (router, page_router, care_router, doors_router, *ROUTERS):
         app.include_router(one)
     return app

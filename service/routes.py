@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import AsyncIterator
 from importlib.metadata import PackageNotFoundError, version
 from typing import Annotated
@@ -16,7 +15,7 @@ from service.jobs import Jobs
 from service.static import is_built
 from service.store import Store, week_of
 from service.views import Health, Job, SolveSettings, StoredPlan, WeekSummary, WeekView
-from service.weekview import week_view
+from service.weekview import Views
 from solver.domain.activity import Activity
 from solver.domain.document import Document
 from solver.domain.week import Household, Week, Wish
@@ -34,6 +33,11 @@ def _jobs(request: Request) -> Jobs:
     return jobs
 
 
+def _views(request: Request) -> Views:
+    views: Views = request.app.state.views
+    return views
+
+
 def _expected(if_match: Annotated[str | None, Header()] = None) -> int | None:
     """The version that the writer has read; None when it writes regardless."""
     if if_match is None or if_match.strip() == "*":
@@ -46,6 +50,7 @@ def _expected(if_match: Annotated[str | None, Header()] = None) -> int | None:
 
 StoreHere = Annotated[Store, Depends(_store)]
 JobsHere = Annotated[Jobs, Depends(_jobs)]
+ViewsHere = Annotated[Views, Depends(_views)]
 Expected = Annotated[int | None, Depends(_expected)]
 WeekName = Annotated[str, Path(examples=["2027-W05"], max_length=80)]
 JobName = Annotated[str, Path(max_length=80)]
@@ -163,13 +168,11 @@ def get_plan(week: WeekName, store: StoreHere) -> StoredPlan:
 @router.get("/weeks/{week}/view", response_model=WeekView, responses={304: {"description": "Not changed"}})
 def get_view(
     week: WeekName,
-    store: StoreHere,
-    jobs: JobsHere,
+    views: ViewsHere,
     if_none_match: Annotated[str | None, Header()] = None,
 ) -> Response:
     """All that the page needs to show a week, in one answer."""
-    body = week_view(store, jobs, week).model_dump_json().encode()
-    tag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
+    body, tag = views.of(week)
     headers = {"etag": tag, "cache-control": "private, no-cache"}
     known = {one.strip().removeprefix("W/") for one in (if_none_match or "").split(",")}
     if tag in known:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
+import threading
+from collections import OrderedDict
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from service.jobs import Jobs
 from service.store import Store, week_of
@@ -11,6 +15,8 @@ from solver.clock import minutes_of, sitting_of, slot_at, span_of
 from solver.domain.base import BookingId
 from solver.domain.plan import Plan
 from solver.domain.week import FixedPoint, Problem
+
+VIEWS_KEPT = 8
 
 
 def week_view(store: Store, jobs: Jobs, week_id: str) -> WeekView:
@@ -36,6 +42,49 @@ def week_view(store: Store, jobs: Jobs, week_id: str) -> WeekView:
         adult_times=dict(adult_times(problem, stored.plan)) if stored else {},
         job=jobs.latest(week_id),
     )
+
+
+class Sent(NamedTuple):
+    """A view as it is sent, and what tells whether it changed."""
+
+    body: bytes
+    tag: str
+
+
+class Views:
+    """Views as they were sent last, made anew only when something in them changed.
+
+    Several tablets ask every few seconds, while a search wants the whole machine.
+    """
+
+    def __init__(self, store: Store, jobs: Jobs) -> None:
+        self._store = store
+        self._jobs = jobs
+        self._kept: OrderedDict[str, tuple[object, Sent]] = OrderedDict()
+        self._turn = threading.Lock()
+
+    def of(self, week_id: str) -> Sent:
+        """The view of this week.
+
+        Raises
+        ------
+        NotFound
+            When there is no such week.
+        """
+        # Asked for before the view is made: what changes meanwhile makes the next one new.
+        job = self._jobs.latest(week_id)
+        rests_on = (self._store.state_of(week_id), job)
+        with self._turn:
+            known = self._kept.get(week_id)
+        if known and known[0] == rests_on:
+            return known[1]
+        body = week_view(self._store, self._jobs, week_id).model_dump_json().encode()
+        sent = Sent(body, f'"{hashlib.sha256(body).hexdigest()[:32]}"')
+        with self._turn:
+            self._kept[week_id] = (rests_on, sent)
+            while len(self._kept) > VIEWS_KEPT:
+                self._kept.popitem(last=False)
+        return sent
 
 
 def _fixed_points(problem: Problem) -> tuple[FixedPoint, ...]:

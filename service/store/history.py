@@ -48,7 +48,7 @@ def noted(connection: Connection, what: str, *more: Watched) -> Iterator[None]:
     before = _rows(connection, watched)
     yield
     after = _rows(connection, watched)
-    touched = [key for key in before | after if _mark(before.get(key)) != _mark(after.get(key))]
+    touched = [key for key in before | after if _content(before.get(key)) != _content(after.get(key))]
     if touched:
         images = [Image(table, key, before.get((table, key))) for table, key in touched]
         _forget_undone(connection)
@@ -104,12 +104,15 @@ def stands(connection: Connection, image: Image) -> dict[str, Any] | None:
     return dict(row) if row else None
 
 
+def _content(row: dict[str, Any] | None) -> dict[str, Any] | None:
+    """A row without its version, which taking back renews."""
+    return {name: value for name, value in row.items() if name != "version"} if row else None
+
+
 def _mark(row: dict[str, Any] | None) -> str | None:
-    """What tells whether a row holds the same; its version does not count, as taking back renews it."""
-    if row is None:
-        return None
-    same = {name: value for name, value in row.items() if name != "version"}
-    return hashlib.sha256(json.dumps(same, sort_keys=True).encode()).hexdigest()
+    """What tells later whether a row still holds the same."""
+    content = _content(row)
+    return hashlib.sha256(json.dumps(content, sort_keys=True).encode()).hexdigest() if content else None
 
 
 def _forget_undone(connection: Connection) -> None:

@@ -203,6 +203,12 @@ class Store:
                 plan=Plan.model_validate_json(row.body),
             )
 
+    def state_of(self, week_id: str) -> tuple[dict[str, int], int | None]:
+        """What a view of this week rests on: the versions of all parts, and its latest plan."""
+        with self._read() as connection:
+            newest = select(func.max(plans.c.id)).where(plans.c.week == week_id)
+            return _versions(connection), connection.scalar(newest)
+
     def weeks_with_plans(self) -> set[str]:
         """The ids of weeks that have been planned."""
         with self._read() as connection:

@@ -1,0 +1,217 @@
+"""Twenty devices read and tick at one small server, first while it is idle, then while it searches.
+
+``python -m service.bench.load --devices 20 --seconds 20`` starts ``lapful serve --demo`` in a process of its
+own, prints one table of latencies by kind of request, and exits 1 when an answer was wrong. Server and
+devices share the machine, so a figure also holds what the devices' own work costs it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import datetime
+import http.client
+import json
+import random
+import resource
+import signal
+import subprocess
+import sys
+import time
+import uuid
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from contextlib import closing, contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+READ, TICK = "reading", "ticking"
+_TICKS_OF = 5
+_PAUSE_S = (0.2, 0.8)
+_SOLVE_MOST_S = 600
+
+
+@dataclass
+class Phase:
+    """What one phase came to, in seconds by kind of request."""
+
+    took: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
+    errors: list[str] = field(default_factory=list)
+    server_mib: float = 0.0
+    search_mib: float = 0.0
+
+    def at(self, kind: str, share: float) -> float:
+        """The latency that this share of requests stayed below, in milliseconds."""
+        sorted_s = sorted(self.took[kind])
+        return sorted_s[min(len(sorted_s) - 1, int(share * len(sorted_s)))] * 1000 if sorted_s else 0.0
+
+
+class Device:
+    """One tablet with one connection, as a browser keeps it."""
+
+    def __init__(self, port: int, week: str, bookings: list[str], number: int) -> None:
+        self._port, self._week, self._bookings = port, week, bookings
+        self._chance = random.Random(number)
+        self._tag = ""
+
+    async def live(self, phase: Phase, until: float) -> None:
+        """Read, and tick every fifth time, with a pause between."""
+        reader, writer = await asyncio.open_connection("127.0.0.1", self._port)
+        with closing(writer):
+            while time.monotonic() < until:
+                await asyncio.sleep(self._chance.uniform(*_PAUSE_S))
+                kind = TICK if self._chance.randrange(_TICKS_OF) == 0 else READ
+                begun = time.monotonic()
+                writer.write(self._request(kind))
+                status, headers, _ = await _answer(reader)
+                phase.took[kind].append(time.monotonic() - begun)
+                self._tag = headers.get("etag", self._tag) if kind == READ else self._tag
+                if status not in (200, 304):
+                    phase.errors.append(f"{kind}: {status}")
+
+    def _request(self, kind: str) -> bytes:
+        if kind == READ:
+            known = f"if-none-match: {self._tag}\r\n" if self._tag else ""
+            return f"GET /api/weeks/{self._week}/view HTTP/1.1\r\nhost: localhost\r\n{known}\r\n".encode()
+        item = {
+            "id": uuid.uuid4().hex,
+            "at": datetime.datetime.now(datetime.UTC).isoformat(),
+            "week": self._week,
+            "booking": self._chance.choice(self._bookings),
+            "outcome": self._chance.choice(("done", "loved", "no", None)),
+        }
+        body = json.dumps([item]).encode()
+        head = f"POST /api/outbox HTTP/1.1\r\nhost: localhost\r\ncontent-length: {len(body)}\r\n"
+        return f"{head}content-type: application/json\r\n\r\n".encode() + body
+
+
+async def _answer(reader: asyncio.StreamReader) -> tuple[int, dict[str, str], bytes]:
+    head = (await reader.readuntil(b"\r\n\r\n")).decode().split("\r\n")
+    pairs = (line.partition(": ") for line in head[1:] if line)
+    headers = {name.lower(): value for name, _, value in pairs}
+    body = await reader.readexactly(int(headers.get("content-length", 0)))
+    return int(head[0].split()[1]), headers, body
+
+
+@contextmanager
+def served(words: list[str]) -> Iterator[tuple[int, int]]:
+    """A server in a process of its own: its port and process id."""
+    command = [sys.executable, "-m", "service", "serve", "--port", "0", *words]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    assert process.stdout is not None
+    try:
+        line = process.stdout.readline()
+        yield int(line.split("://")[1].split(":")[1].split("/")[0]), process.pid
+    finally:
+        process.send_signal(signal.SIGTERM)
+        process.communicate()
+
+
+def ask(port: int, method: str, path: str, body: Any = None) -> Any:
+    """One request of the bench itself."""
+    with closing(http.client.HTTPConnection("127.0.0.1", port, timeout=60)) as connection:
+        content = None if body is None else json.dumps(body)
+        connection.request(method, path, content, {"content-type": "application/json"})
+        return json.loads(connection.getresponse().read())
+
+
+def _ended(port: int, job: str) -> None:
+    """Wait for a search: its stream of events ends when it does."""
+    with closing(http.client.HTTPConnection("127.0.0.1", port, timeout=_SOLVE_MOST_S)) as connection:
+        connection.request("GET", f"/api/jobs/{job}/events")
+        connection.getresponse().read()
+
+
+def run(devices: int, seconds: float, words: list[str]) -> dict[str, Phase]:
+    """Both phases at one server."""
+    with served(words) as (port, pid):
+        week = ask(port, "GET", "/api/weeks")[0]["id"]
+        first = ask(port, "GET", f"/api/weeks/{week}/view")["job"]
+        if first:
+            _ended(port, first["id"])
+        view = ask(port, "GET", f"/api/weeks/{week}/view")
+        bookings = [one["id"] for one in view["stored"]["plan"]["bookings"]] if view["stored"] else ["none"]
+        crowd = [Device(port, week, bookings, number) for number in range(devices)]
+        phases = {"idle": _phase(crowd, seconds, pid)}
+        settings = {"seconds": min(_SOLVE_MOST_S, seconds + 30), "seed": 7, "workers": 2}
+        job = ask(port, "POST", f"/api/weeks/{week}/solve", settings)
+        phases["searching"] = _phase(crowd, seconds, pid)
+        ended = ask(port, "DELETE", f"/api/jobs/{job['id']}")
+        if ended["state"] == "failed":
+            phases["searching"].errors.append(ended["reason"])
+    return phases
+
+
+def _phase(crowd: list[Device], seconds: float, pid: int) -> Phase:
+    phase = Phase()
+
+    async def everybody() -> None:
+        until = time.monotonic() + seconds
+        await asyncio.gather(*(device.live(phase, until) for device in crowd))
+
+    asyncio.run(everybody())
+    phase.server_mib = _resident(pid)
+    phase.search_mib = sum(_resident(child) for child in _children(pid))
+    return phase
+
+
+def _resident(pid: int) -> float:
+    try:
+        lines = Path(f"/proc/{pid}/status").read_text().splitlines()
+    except OSError:
+        return 0.0
+    return sum(int(line.split()[1]) for line in lines if line.startswith("VmRSS")) / 1024
+
+
+def _children(pid: int) -> list[int]:
+    try:
+        text = Path(f"/proc/{pid}/task/{pid}/children").read_text()
+        threads = [
+            Path(f"/proc/{pid}/task/{one.name}/children") for one in Path(f"/proc/{pid}/task").iterdir()
+        ]
+        return [
+            int(child) for child in {*text.split(), *" ".join(one.read_text() for one in threads).split()}
+        ]
+    except OSError:
+        return []
+
+
+def table(phases: Mapping[str, Phase]) -> str:
+    """Both phases side by side, with how much slower the second is."""
+    lines = [f"{'':<26}" + "".join(f"{name:>12}" for name in (*phases, "ratio"))]
+    for kind in (READ, TICK):
+        lines.append(_row(f"{kind}: requests", [len(phase.took[kind]) for phase in phases.values()], ""))
+        for share, name in ((0.5, "p50"), (0.99, "p99"), (1.0, "slowest")):
+            found = [phase.at(kind, share) for phase in phases.values()]
+            ratio = f"{found[-1] / found[0]:.1f}" if found[0] else ""
+            lines.append(_row(f"{kind}: {name} ms", [f"{one:.1f}" for one in found], ratio))
+    lines.append(_row("errors", [len(phase.errors) for phase in phases.values()], ""))
+    lines.append(_row("server MiB", [f"{phase.server_mib:.0f}" for phase in phases.values()], ""))
+    lines.append(_row("search MiB", [f"{phase.search_mib:.0f}" for phase in phases.values()], ""))
+    return "\n".join(lines)
+
+
+def _row(what: str, values: list[Any], last: str) -> str:
+    return f"{what:<26}" + "".join(f"{value!s:>12}" for value in (*values, last))
+
+
+def main() -> None:
+    """Run the bench; exit 1 when an answer was wrong."""
+    words = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    words.add_argument("--devices", type=int, default=20)
+    words.add_argument("--seconds", type=float, default=20.0, help="for each of the two phases")
+    words.add_argument("--serve", nargs="*", default=["--demo"], help="what to serve")
+    given = words.parse_args()
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    resource.setrlimit(resource.RLIMIT_NOFILE, (max(soft, min(hard, 4096)), hard))
+    phases = run(given.devices, given.seconds, given.serve)
+    print(table(phases))
+    wrong = [error for phase in phases.values() for error in phase.errors]
+    for error in wrong[:10]:
+        print(error, file=sys.stderr)
+    sys.exit(1 if wrong else 0)
+
+
+if __name__ == "__main__":
+    main()
