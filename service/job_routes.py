@@ -7,6 +7,7 @@ from fastapi import APIRouter
 from service.ahead.routes import router as ahead
 from service.catalogue.routes import router as catalogue
 from service.paper.routes import router as paper
+from service.record.routes import router as record
 from service.start.routes import router as start
 
-ROUTERS: tuple[APIRouter, ...] = (paper, start, catalogue, ahead)
+ROUTERS: tuple[APIRouter, ...] = (paper, start, catalogue, ahead, record)

@@ -1,0 +1,1 @@
+"""The record: what was done, what each child can now do, what is thin."""
