@@ -85,6 +85,7 @@ def _score(candidates: Candidates, state: State) -> tuple[int, ...]:
 
 def _one_week(candidates: Candidates, chance: random.Random, turn: int, facts: dict[int, Facts]) -> State:
     state = empty(candidates.outline, facts)
+    state.plain = turn % 2 == 1
     goes = [go for go in candidates.outline.goes if candidates.by_task[Task(go, 0)]]
     for go in _in_turn(candidates, goes, chance, turn):
         tried = _place_go(candidates, state, go)
@@ -98,10 +99,8 @@ def _in_turn(candidates: Candidates, goes: list[Go], chance: random.Random, turn
     starts = {go: sum(b - a + 1 for c in candidates.by_task[Task(go, 0)] for a, b in c.starts) for go in goes}
 
     def urgency(go: Go) -> tuple[float, ...]:
-        shake = chance.uniform(0.5, 1.5) if turn else 1.0
+        shake = chance.uniform(0.5, 1.5) if turn > 1 else 1.0
         late = bool(go.wish.after or go.activity.needs_first)
-        if turn % 2 and go.wish.rank is not Rank.EXTRA:
-            return (0, late, starts[go] * shake, go.index)
         worth = -go.wish.worth if go.wish.rank is Rank.EXTRA else 0
         return (order[go.wish.rank], late, worth * shake, starts[go] * shake, go.index)
 
@@ -243,5 +242,7 @@ def _preference(state: State, c: Candidate, first: int) -> tuple[int, ...]:
     spread = 0 if c.task.rank is Rank.PROMISE else state.sums.get(("bookings", c.day), 0)
     elsewhere = int(c.option.place.id != c.option.sitting.places[0])
     indoors = 0 if is_lively_outdoors(c) and not state.sums.get(("out", c.day, half_of(c))) else 1
+    if state.plain:
+        return (lost, int(c.option.minder is not None), indoors, c.day.index, first)
     odd = 2 * int(not usual) + elsewhere
     return (lost, int(c.option.minder is not None), indoors, odd, spread, c.day.index, first)

@@ -66,7 +66,7 @@ def _reason(candidates: Candidates, go: Go, ask: _Asker) -> Reason:
     reason = _plain_reason(candidates, go, ask)
     if go.wish.rank is not Rank.PROMISE or ask.over:
         return reason
-    freed = what_frees(candidates.outline.problem, go)
+    freed = what_frees(candidates.outline.problem, go, ask.until_time)
     if freed is None:
         return reason
     sentence = f"{reason.sentence} {freed.in_the_way[:1].upper()}{freed.in_the_way[1:]}."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -31,8 +33,9 @@ class Freed:
     by: str
 
 
-def what_frees(problem: Problem, go: Go) -> Freed | None:
-    """The first single change with which a go fits beside the promises; None when none does.
+def what_frees(problem: Problem, go: Go, until_time: float = math.inf) -> Freed | None:
+    """The first single change with which a go fits beside the promises; None when none does, or when
+    the time (monotonic) for trying is over.
 
     Fixed points are tried first, those that may be broken before the others, then another adult's time, prep
     minutes, the sky, one more place to wait on.
@@ -41,6 +44,8 @@ def what_frees(problem: Problem, go: Go) -> Freed | None:
     if _fits(asked, go.wish.id):
         return None
     for freed, changed in _changes(asked, go):
+        if time.monotonic() > until_time:
+            return None
         if _fits(changed, go.wish.id):
             return freed
     return None

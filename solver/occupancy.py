@@ -50,6 +50,8 @@ class State:
     days_of: dict[Key, tuple[int, ...]] = field(default_factory=dict)
     starts: dict[Task, tuple[Candidate, int]] = field(default_factory=dict)
     evenings: dict[tuple[Go, str], Evening] = field(default_factory=dict)
+    plain: bool = False
+    """Earliest first, whatever the usual place and stretch."""
 
     def copy(self) -> State:
         """A state to try something on."""
@@ -62,6 +64,7 @@ class State:
             self.days_of.copy(),
             self.starts.copy(),
             self.evenings.copy(),
+            self.plain,
         )
 
     def of(self, c: Candidate) -> Facts:

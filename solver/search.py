@@ -21,14 +21,16 @@ from solver.domain.week import Problem, Rank
 from solver.explain import left_over
 from solver.model import WeekModel, build
 from solver.outline import Outline, Task
-from solver.rules.soft import TIERS
+from solver.rules.soft import TIERS, missed_outdoors
 from solver.tidy import tidy
 from solver.variables import total
 
-SHARE = {"promises": 0.2, "staples": 0.25, "changes": 0.3, "worth": 0.75, "rhythm": 1.0}
+SHARE = {"promises": 0.15, "staples": 0.2, "changes": 0.3, "worth": 0.75, "rhythm": 1.0}
 """The part of the time left that each tier may use before the next one starts."""
 
 MOST = 10**9
+FILL_SECONDS = 5.0
+"""Completing a week is no search; it is given its moment even when the time is over."""
 MORE_WEEKS = 3
 """First weeks made beyond the very first; more of them hardly get better."""
 
@@ -139,8 +141,8 @@ def solve(
 def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, list[TierResult]]:
     """Search a built model tier by tier, from a first week."""
     _fill_in(search, week, decisions(week.variables, first))
-    tiers = [_solve_tier(search, week, tier) for tier in TIERS if week.terms[tier]]
-    return _chosen(search, week), tiers
+    tiers = [_solve_tier(search, week, tier, first) for tier in TIERS if week.terms[tier]]
+    return _chosen(search, week, first), tiers
 
 
 def finished(problem: Problem, plan: Plan, search: Search) -> Plan:
@@ -169,9 +171,10 @@ def _never() -> bool:
     return False
 
 
-def _chosen(search: Search, week: WeekModel) -> Chosen:
+def _chosen(search: Search, week: WeekModel, first: Chosen) -> Chosen:
+    """The best solution so far; the first week when the search had no time for any."""
     if not search.best:
-        return Chosen({}, {}, {})
+        return first
     return read(week.variables, lambda var: search.best[var.index])
 
 
@@ -216,6 +219,7 @@ def _fill_in(search: Search, week: WeekModel, values: dict[int, int]) -> None:
         week.model.add_hint(_var(week, index), value)
     week.model.minimize(total(week.total.values()))
     solver = search.solver(1.0)
+    solver.parameters.max_time_in_seconds = max(FILL_SECONDS, search.left)
     solver.parameters.fix_variables_to_their_hinted_value = True
     solver.parameters.num_workers = 1
     status = solver.solve(week.model)
@@ -225,12 +229,12 @@ def _fill_in(search: Search, week: WeekModel, values: dict[int, int]) -> None:
         search.keep(solver, week)
 
 
-def _solve_tier(search: Search, week: WeekModel, tier: str) -> TierResult:
+def _solve_tier(search: Search, week: WeekModel, tier: str, first: Chosen) -> TierResult:
     cost = week.total[tier]
     floor = least(week, tier)
     found = search.best.get(cost.index)
     if found is None or found > floor:
-        bound, proved = _improve(search, week, tier)
+        bound, proved = _improve(search, week, tier, first)
     else:
         bound, proved = floor, True
     value = search.best.get(cost.index, MOST)
@@ -239,7 +243,7 @@ def _solve_tier(search: Search, week: WeekModel, tier: str) -> TierResult:
     return TierResult(name=tier, value=value, bound=bound, proved=proved)
 
 
-def _improve(search: Search, week: WeekModel, tier: str) -> tuple[int, bool]:
+def _improve(search: Search, week: WeekModel, tier: str, first: Chosen) -> tuple[int, bool]:
     """Better a tier; gives its bound, and whether the value is proved best."""
     week.model.minimize(week.total[tier])
     _hint(week, search.best)
@@ -248,7 +252,7 @@ def _improve(search: Search, week: WeekModel, tier: str) -> tuple[int, bool]:
     search.counted += solver.response_proto.deterministic_time
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         search.keep(solver, week)
-        _fill_in(search, week, decisions(week.variables, _chosen(search, week)))
+        _fill_in(search, week, decisions(week.variables, _chosen(search, week, first)))
     week.model.clear_objective()  # type: ignore[no-untyped-call]
     bound = max(0, math.ceil(solver.best_objective_bound - 1e-6))
     return bound, status == cp_model.OPTIMAL
@@ -258,7 +262,8 @@ def least(week: WeekModel, tier: str) -> int:
     """A bound that needs no search: goes that have no place at all stay unkept."""
     rank = {"promises": Rank.PROMISE, "staples": Rank.STAPLE}.get(tier)
     v = week.variables
-    return sum(
+    indoors = missed_outdoors(v) if tier == "staples" else 0
+    return indoors + sum(
         go.wish.rank is rank
         and not any(c.option.lighter for c in v.of(Task(go, 0)))
         and any(not v.of(Task(go, i)) for i in range(len(go.activity.sittings)))

@@ -69,19 +69,38 @@ def outdoors(v: Variables) -> Iterator[Term]:
 
 
 def _out_in_half(v: Variables, day: Day, afternoon: bool) -> Linear:
-    for point in v.outline.presence.points_on(day):
-        if point.outdoors and (point.start >= minutes_of(NOON_SLOT)) == afternoon:
-            return total([1])
+    if _out_anyway(v, day, afternoon):
+        return total([1])
     out = v.model.new_bool_var(f"out {day} {afternoon}")
-    literals = [
-        v.chosen(c)
+    v.model.add(total(v.chosen(c) for c in _could_be_out(v, day, afternoon)) >= out)
+    return out
+
+
+def _out_anyway(v: Variables, day: Day, afternoon: bool) -> bool:
+    return any(
+        point.outdoors and (point.start >= minutes_of(NOON_SLOT)) == afternoon
+        for point in v.outline.presence.points_on(day)
+    )
+
+
+def _could_be_out(v: Variables, day: Day, afternoon: bool) -> list[Candidate]:
+    return [
+        c
         for c in v.on(day)
         if c.option.place.outdoors
         and c.task.go.activity.energy >= LIVELY
         and (c.first >= NOON_SLOT) == afternoon
     ]
-    v.model.add(total(literals) >= out)
-    return out
+
+
+def missed_outdoors(v: Variables) -> int:
+    """The least that ``outdoors`` can cost: halves of days in which nothing could be outdoors."""
+    wanted = min(2, v.outline.limits.outdoor_times_a_day)
+    missed = 0
+    for day in v.outline.problem.week.teaching_days:
+        halves = [_out_anyway(v, day, late) or bool(_could_be_out(v, day, late)) for late in (False, True)]
+        missed += max(0, wanted - sum(halves))
+    return missed
 
 
 def worth(v: Variables) -> Iterator[Term]:
