@@ -11,7 +11,10 @@ from typing import Any
 
 from service.openapi import document_text
 
-READ = ("WeekView", "WeekSummary", "Job", "Problem")
+READ = (
+    "WeekView", "WeekSummary", "Job", "Problem", "Item", "Marks", "Arrived", "WhyAnswer", "MoveVerdict",
+    "Change", "Activity", "Happened", "Moment",
+)  # fmt: skip
 _REFERENCE = re.compile(r'"#/components/schemas/(\w+)"')
 
 

@@ -1,5 +1,5 @@
 /** The service over HTTP. Every failure is a `Trouble` that says in plain words what happened. */
-import type { Job, Problem, WeekSummary, WeekView } from "./model";
+import type { Activity, Change, Day, Item, Job, Marks, Mishap, Moment, MoveOffer, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
 
 export class Trouble extends Error {
   constructor(message: string, readonly status: number | null) {
@@ -26,7 +26,11 @@ async function troubleOf(response: Response): Promise<Trouble> {
   }
 }
 
-async function ask<T>(path: string, init?: RequestInit): Promise<T> {
+const sending = (method: string, body: unknown): RequestInit => ({
+  method, body: JSON.stringify(body), headers: { "content-type": "application/json" },
+});
+
+export async function ask<T>(path: string, init?: RequestInit): Promise<T> {
   let response: Response;
   try {
     response = await fetch(`/api/${path}`, init);
@@ -37,17 +41,38 @@ async function ask<T>(path: string, init?: RequestInit): Promise<T> {
   return (await response.json()) as T;
 }
 
-const week = (id: string): string => `weeks/${encodeURIComponent(id)}`;
+const name = encodeURIComponent;
+const week = (id: string): string => `weeks/${name(id)}`;
+const booking = (id: string, which: string): string => `${week(id)}/bookings/${name(which)}`;
 
 export const getWeeks = (): Promise<WeekSummary[]> => ask("weeks");
 export const getView = (id: string): Promise<WeekView> => ask(`${week(id)}/view`);
 export const startSolve = (id: string): Promise<Job> => ask(`${week(id)}/solve`, { method: "POST" });
-export const cancelJob = (id: string): Promise<Job> => ask(`jobs/${encodeURIComponent(id)}`, { method: "DELETE" });
-export const getJob = (id: string): Promise<Job> => ask(`jobs/${encodeURIComponent(id)}`);
+export const cancelJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}`, { method: "DELETE" });
+export const getJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}`);
+
+export const getChanges = (): Promise<Change[]> => ask("changes");
+export const undo = (change: number): Promise<Change> => ask("undo", sending("POST", { change }));
+export const sendItems = (items: Item[]): Promise<{ ids: string[] }> => ask("outbox", sending("POST", items));
+export const getMarks = (id: string): Promise<Marks> => ask(`${week(id)}/marks`);
+export const getWhy = (id: string, what: string): Promise<WhyAnswer> => ask(`${week(id)}/why/${name(what)}`);
+export const tryMove = (id: string, which: string, day: Day, stretch: string): Promise<MoveVerdict> =>
+  ask(`${booking(id, which)}/move`, sending("POST", { day, stretch }));
+export const mend = (id: string, mishaps: readonly Mishap[], at: Moment | null): Promise<MoveOffer[]> =>
+  ask(`${week(id)}/ways`, sending("POST", { mishaps, at }));
+export const acceptMove = (id: string, move: string): Promise<StoredPlan> =>
+  ask(`${week(id)}/moves/${name(move)}/accept`, { method: "POST" });
+export const holdFirm = (id: string, which: string, firm: boolean): Promise<StoredPlan> =>
+  ask(`${booking(id, which)}/firm`, sending("PUT", { firm }));
+export const getActivities = (): Promise<Activity[]> => ask("activities");
+export const putWishes = (id: string, wishes: readonly Wish[]): Promise<unknown> => ask(`${week(id)}/wishes`, sending("PUT", wishes));
+export const getPlanBefore = (id: string): Promise<StoredPlan> => ask(`${week(id)}/plan-before`);
+export const bringBack = (id: string, plan: number, latest: number): Promise<StoredPlan> =>
+  ask(`${week(id)}/plans/${plan}/back`, sending("POST", { latest }));
 
 /** Calls back at every change of a job; the returned function stops listening. */
 export function followJob(id: string, changed: (job: Job) => void, lost: () => void): () => void {
-  const events = new EventSource(`/api/jobs/${encodeURIComponent(id)}/events`);
+  const events = new EventSource(`/api/jobs/${name(id)}/events`);
   events.addEventListener("job", (event) => {
     changed(JSON.parse((event as MessageEvent<string>).data) as Job);
   });

@@ -230,6 +230,14 @@ export interface components {
             count: number;
         };
         /**
+         * Arrived
+         * @description What arrived; the page may forget these.
+         */
+        Arrived: {
+            /** Ids */
+            ids: string[];
+        };
+        /**
          * Attendance
          * @description One child at one sitting.
          */
@@ -382,6 +390,29 @@ export interface components {
             cautions: components["schemas"]["Caution"][];
         };
         /**
+         * Cancelled
+         * @description A fixed point that does not take place, or not for everybody, and whom to tell.
+         */
+        Cancelled: {
+            /** Fixed Point */
+            fixed_point: string;
+            /** Title */
+            title: string;
+            day: components["schemas"]["Day"];
+            /**
+             * For Whom
+             * @default []
+             */
+            for_whom: string[];
+            /** Why */
+            why: string;
+            /**
+             * Tell
+             * @default
+             */
+            tell: string;
+        };
+        /**
          * Caution
          * @description A warning shown with a booking, and who says so.
          */
@@ -393,6 +424,35 @@ export interface components {
              * @default
              */
             source: string;
+        };
+        /**
+         * Change
+         * @description Something that the family changed, which can be taken back.
+         */
+        Change: {
+            /** Id */
+            id: number;
+            /**
+             * Made At
+             * Format: date-time
+             */
+            made_at: string;
+            /** What */
+            what: string;
+            /** Undone */
+            undone: boolean;
+        };
+        /**
+         * ChangesBound
+         * @description The weighted changes of an offer, and the least there could be.
+         */
+        ChangesBound: {
+            /** Value */
+            value: number;
+            /** Bound */
+            bound: number;
+            /** Proved */
+            proved: boolean;
         };
         /**
          * Child
@@ -517,6 +577,40 @@ export interface components {
          * @enum {string}
          */
         Day: "monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday";
+        /**
+         * DayLost
+         * @description A day or a part of it is lost: for some children (ill), some adults, or everybody (nobody named).
+         */
+        DayLost: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "day-lost";
+            day: components["schemas"]["Day"];
+            /**
+             * Start
+             * @default 0
+             * @example 09:15
+             */
+            start: string;
+            /**
+             * End
+             * @default 1440
+             * @example 09:15
+             */
+            end: string;
+            /**
+             * Children
+             * @default []
+             */
+            children: string[];
+            /**
+             * Adults
+             * @default []
+             */
+            adults: string[];
+        };
         /**
          * Duty
          * @description What an adult can be asked for during some hours.
@@ -650,6 +744,15 @@ export interface components {
             days: components["schemas"]["Day"][];
         };
         /**
+         * Happened
+         * @description What went otherwise than planned, and when that was seen.
+         */
+        Happened: {
+            /** Mishaps */
+            mishaps: (components["schemas"]["DayLost"] | components["schemas"]["NapFailed"] | components["schemas"]["Late"] | components["schemas"]["Missing"] | components["schemas"]["SkyTurned"] | components["schemas"]["StillWet"] | components["schemas"]["Refused"] | components["schemas"]["Hooked"] | components["schemas"]["Tired"] | components["schemas"]["Roster"])[];
+            at?: components["schemas"]["Moment"] | null;
+        };
+        /**
          * Hazard
          * @description What can hurt. ``safety.py`` says whom, when, and by which source.
          * @enum {string}
@@ -675,6 +778,21 @@ export interface components {
              * @default 1
              */
             capacity: number;
+        };
+        /**
+         * Hooked
+         * @description They are deep in it: let it run on.
+         */
+        Hooked: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "hooked";
+            /** Booking */
+            booking: string;
+            /** Minutes */
+            minutes: number;
         };
         /**
          * Hours
@@ -776,6 +894,30 @@ export interface components {
             when: components["schemas"]["Window"][];
         };
         /**
+         * Item
+         * @description One thing that somebody ticked or noted, named by the page so that it is taken only once.
+         */
+        Item: {
+            /** Id */
+            id: string;
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /**
+             * Week
+             * @example 2027-W05
+             */
+            week: string;
+            /** Booking */
+            booking?: string | null;
+            /** Outcome */
+            outcome?: ("done" | "loved" | "fine" | "no") | null;
+            /** Note */
+            note?: string | null;
+        };
+        /**
          * Job
          * @description One search for a plan of one week.
          */
@@ -817,6 +959,19 @@ export interface components {
          * @enum {string}
          */
         Kind: "read-aloud" | "circle" | "process art" | "craft" | "sensory bin" | "small world" | "science look" | "long watch" | "cooking" | "movement" | "game" | "letters" | "maths" | "pretend" | "nature walk" | "outing" | "practical life" | "handwork" | "second language" | "one-on-one" | "quiet time" | "audio" | "screen" | "celebration" | "free play";
+        /**
+         * Late
+         * @description So many minutes behind; the clock time comes from ``at``.
+         */
+        Late: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "late";
+            /** Minutes */
+            minutes: number;
+        };
         /**
          * LeftOver
          * @description A go (or its later sittings) that did not fit this week.
@@ -946,6 +1101,16 @@ export interface components {
             least_min: number;
         };
         /**
+         * Marks
+         * @description Ticks and notes of one week.
+         */
+        Marks: {
+            /** Ticks */
+            ticks: components["schemas"]["Tick"][];
+            /** Notes */
+            notes: components["schemas"]["Note"][];
+        };
+        /**
          * Material
          * @description A tool (used and put back) or a supply (used up).
          */
@@ -1003,6 +1168,20 @@ export interface components {
          */
         Mess: 0 | 1 | 2 | 3 | 4;
         /**
+         * Missing
+         * @description A place, tool, supply or holder that is not to be had, on one day or from now on.
+         */
+        Missing: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "missing";
+            /** What */
+            what: string;
+            day?: components["schemas"]["Day"] | null;
+        };
+        /**
          * Moment
          * @description A point in the week.
          */
@@ -1013,6 +1192,58 @@ export interface components {
              * @example 09:15
              */
             time: string;
+        };
+        /**
+         * Move
+         * @description A booking that is at another time, on another day, or done in its lighter version.
+         */
+        Move: {
+            /** Booking */
+            booking: string;
+            /** Title */
+            title: string;
+            from_day: components["schemas"]["Day"];
+            /**
+             * From Start
+             * @example 09:15
+             */
+            from_start: string;
+            to_day: components["schemas"]["Day"];
+            /**
+             * To Start
+             * @example 09:15
+             */
+            to_start: string;
+            /** To Stretch */
+            to_stretch: string | null;
+            /**
+             * Lighter
+             * @default false
+             */
+            lighter: boolean;
+        };
+        /**
+         * MoveOffer
+         * @description One way to make the move.
+         */
+        MoveOffer: {
+            /** Id */
+            id: string;
+            offer: components["schemas"]["Offer"];
+        };
+        /**
+         * MoveVerdict
+         * @description Whether a booking fits somewhere else, what is in the way, and the ways to do it all the same.
+         */
+        MoveVerdict: {
+            /** Fits */
+            fits: boolean;
+            /** Title */
+            title: string;
+            /** In The Way */
+            in_the_way: string[];
+            /** Offers */
+            offers: components["schemas"]["MoveOffer"][];
         };
         /**
          * Nap
@@ -1080,6 +1311,20 @@ export interface components {
             start: string | null;
         };
         /**
+         * NapFailed
+         * @description A child does not sleep this time.
+         */
+        NapFailed: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "nap-failed";
+            /** Child */
+            child: string;
+            day: components["schemas"]["Day"];
+        };
+        /**
          * Need
          * @description So much of one material.
          */
@@ -1096,6 +1341,76 @@ export interface components {
              * @default false
              */
             each_child: boolean;
+        };
+        /**
+         * Note
+         * @description What somebody wrote down.
+         */
+        Note: {
+            /** Id */
+            id: string;
+            /**
+             * Week
+             * @example 2027-W05
+             */
+            week: string;
+            /** Booking */
+            booking: string | null;
+            /** Text */
+            text: string;
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+        };
+        /**
+         * Offer
+         * @description One way to mend the week, in a sentence and in full.
+         */
+        Offer: {
+            /** Kind */
+            kind: string;
+            /** Sentence */
+            sentence: string;
+            /**
+             * Moved
+             * @default []
+             */
+            moved: components["schemas"]["Move"][];
+            /**
+             * Held Over
+             * @default []
+             */
+            held_over: components["schemas"]["LeftOver"][];
+            /**
+             * Let Go
+             * @default []
+             */
+            let_go: components["schemas"]["LeftOver"][];
+            /**
+             * Cancelled
+             * @default []
+             */
+            cancelled: components["schemas"]["Cancelled"][];
+            /**
+             * Added
+             * @default []
+             */
+            added: string[];
+            /**
+             * Unchanged
+             * @default 0
+             */
+            unchanged: number;
+            /**
+             * Notes
+             * @default []
+             */
+            notes: string[];
+            changes_bound: components["schemas"]["ChangesBound"];
+            plan: components["schemas"]["Plan"];
+            week: components["schemas"]["Week"];
         };
         /**
          * Overrides
@@ -1434,6 +1749,26 @@ export interface components {
             freed_by: string;
         };
         /**
+         * Refused
+         * @description A child does not want it now; the reason is remembered for that child only.
+         */
+        Refused: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "refused";
+            /** Booking */
+            booking: string;
+            /** Child */
+            child: string;
+            /**
+             * Reason
+             * @default not today
+             */
+            reason: string;
+        };
+        /**
          * Resource
          * @description A link, a printable or a recipe that belongs to the activity.
          */
@@ -1450,6 +1785,24 @@ export interface components {
              * @default
              */
             text: string;
+        };
+        /**
+         * Roster
+         * @description An adult's hours on a day have changed; no hours means away.
+         */
+        Roster: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "roster";
+            /** Adult */
+            adult: string;
+            day: components["schemas"]["Day"];
+            /** Start */
+            start?: string | null;
+            /** End */
+            end?: string | null;
         };
         /**
          * Shop
@@ -1578,6 +1931,60 @@ export interface components {
             too_cold: boolean;
         };
         /**
+         * SkyTurned
+         * @description The sky is not as forecast.
+         */
+        SkyTurned: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "sky";
+            day: components["schemas"]["Day"];
+            /**
+             * Start
+             * @default 0
+             * @example 09:15
+             */
+            start: string;
+            /**
+             * End
+             * @default 1440
+             * @example 09:15
+             */
+            end: string;
+            /**
+             * Wet
+             * @default false
+             */
+            wet: boolean;
+            /**
+             * Windy
+             * @default false
+             */
+            windy: boolean;
+            /**
+             * Icy
+             * @default false
+             */
+            icy: boolean;
+            /**
+             * Stormy
+             * @default false
+             */
+            stormy: boolean;
+            /**
+             * Too Hot
+             * @default false
+             */
+            too_hot: boolean;
+            /**
+             * Too Cold
+             * @default false
+             */
+            too_cold: boolean;
+        };
+        /**
          * SolveSettings
          * @description How to search.
          */
@@ -1604,6 +2011,21 @@ export interface components {
          * @enum {string}
          */
         State: "firm" | "settled" | "spare";
+        /**
+         * StillWet
+         * @description What waits after a booking (paint, dough, ice) needs longer.
+         */
+        StillWet: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "still-wet";
+            /** Booking */
+            booking: string;
+            /** Minutes */
+            minutes: number;
+        };
         /**
          * StoredPlan
          * @description A plan that passed the checker, and what it was made from.
@@ -1651,6 +2073,26 @@ export interface components {
             comfortable: number;
         };
         /**
+         * Tick
+         * @description How a booking went.
+         */
+        Tick: {
+            /**
+             * Week
+             * @example 2027-W05
+             */
+            week: string;
+            /** Booking */
+            booking: string;
+            /** Outcome */
+            outcome: ("done" | "loved" | "fine" | "no") | null;
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+        };
+        /**
          * TierResult
          * @description A tier's value, the bound below it, and whether they meet.
          */
@@ -1663,6 +2105,18 @@ export interface components {
             bound: number;
             /** Proved */
             proved: boolean;
+        };
+        /**
+         * Tired
+         * @description The adult is tired: the least honourable day.
+         */
+        Tired: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "tired";
+            day: components["schemas"]["Day"];
         };
         /**
          * Together
@@ -1931,6 +2385,21 @@ export interface components {
             job: components["schemas"]["Job"] | null;
         };
         /**
+         * WhyAnswer
+         * @description Why something is where it is, as sentences and as data.
+         */
+        WhyAnswer: {
+            /** About */
+            about: string;
+            /** Sentences */
+            sentences: string[];
+            /**
+             * Reasons
+             * @default []
+             */
+            reasons: components["schemas"]["Reason"][];
+        };
+        /**
          * Window
          * @description A piece of the clock on some days; no days named means every day.
          */
@@ -2064,16 +2533,21 @@ export type AllergyLevel = components['schemas']['AllergyLevel'];
 export type Alongside = components['schemas']['Alongside'];
 export type AreaTarget = components['schemas']['AreaTarget'];
 export type Arrival = components['schemas']['Arrival'];
+export type Arrived = components['schemas']['Arrived'];
 export type Attendance = components['schemas']['Attendance'];
 export type Attention = components['schemas']['Attention'];
 export type Book = components['schemas']['Book'];
 export type BookState = components['schemas']['BookState'];
 export type Booking = components['schemas']['Booking'];
+export type Cancelled = components['schemas']['Cancelled'];
 export type Caution = components['schemas']['Caution'];
+export type Change = components['schemas']['Change'];
+export type ChangesBound = components['schemas']['ChangesBound'];
 export type Child = components['schemas']['Child'];
 export type Condition = components['schemas']['Condition'];
 export type Cost = components['schemas']['Cost'];
 export type Day = components['schemas']['Day'];
+export type DayLost = components['schemas']['DayLost'];
 export type Duty = components['schemas']['Duty'];
 export type Evening = components['schemas']['Evening'];
 export type Fate = components['schemas']['Fate'];
@@ -2082,26 +2556,38 @@ export type FixedKind = components['schemas']['FixedKind'];
 export type FixedPoint = components['schemas']['FixedPoint'];
 export type Focus = components['schemas']['Focus'];
 export type Gone = components['schemas']['Gone'];
+export type Happened = components['schemas']['Happened'];
 export type Hazard = components['schemas']['Hazard'];
 export type Help = components['schemas']['Help'];
 export type Holder = components['schemas']['Holder'];
+export type Hooked = components['schemas']['Hooked'];
 export type Hours = components['schemas']['Hours'];
 export type Household = components['schemas']['Household'];
 export type Illness = components['schemas']['Illness'];
+export type Item = components['schemas']['Item'];
 export type Job = components['schemas']['Job'];
 export type JobState = components['schemas']['JobState'];
 export type Kind = components['schemas']['Kind'];
+export type Late = components['schemas']['Late'];
 export type LeftOver = components['schemas']['LeftOver'];
 export type Lighter = components['schemas']['Lighter'];
 export type Limits = components['schemas']['Limits'];
 export type LongerWait = components['schemas']['LongerWait'];
+export type Marks = components['schemas']['Marks'];
 export type Material = components['schemas']['Material'];
 export type Meal = components['schemas']['Meal'];
 export type Mess = components['schemas']['Mess'];
+export type Missing = components['schemas']['Missing'];
 export type Moment = components['schemas']['Moment'];
+export type Move = components['schemas']['Move'];
+export type MoveOffer = components['schemas']['MoveOffer'];
+export type MoveVerdict = components['schemas']['MoveVerdict'];
 export type Nap = components['schemas']['Nap'];
 export type NapChange = components['schemas']['NapChange'];
+export type NapFailed = components['schemas']['NapFailed'];
 export type Need = components['schemas']['Need'];
+export type Note = components['schemas']['Note'];
+export type Offer = components['schemas']['Offer'];
 export type Overrides = components['schemas']['Overrides'];
 export type Part = components['schemas']['Part'];
 export type Place = components['schemas']['Place'];
@@ -2115,16 +2601,22 @@ export type Progress = components['schemas']['Progress'];
 export type Purchase = components['schemas']['Purchase'];
 export type Rank = components['schemas']['Rank'];
 export type Reason = components['schemas']['Reason'];
+export type Refused = components['schemas']['Refused'];
 export type Resource = components['schemas']['Resource'];
+export type Roster = components['schemas']['Roster'];
 export type Shop = components['schemas']['Shop'];
 export type Sitting = components['schemas']['Sitting'];
 export type Skipped = components['schemas']['Skipped'];
 export type Sky = components['schemas']['Sky'];
+export type SkyTurned = components['schemas']['SkyTurned'];
 export type SolveSettings = components['schemas']['SolveSettings'];
 export type State = components['schemas']['State'];
+export type StillWet = components['schemas']['StillWet'];
 export type StoredPlan = components['schemas']['StoredPlan'];
 export type Stretch = components['schemas']['Stretch'];
+export type Tick = components['schemas']['Tick'];
 export type TierResult = components['schemas']['TierResult'];
+export type Tired = components['schemas']['Tired'];
 export type Together = components['schemas']['Together'];
 export type Version = components['schemas']['Version'];
 export type Visitor = components['schemas']['Visitor'];
@@ -2135,6 +2627,7 @@ export type Weather = components['schemas']['Weather'];
 export type Week = components['schemas']['Week'];
 export type WeekSummary = components['schemas']['WeekSummary'];
 export type WeekView = components['schemas']['WeekView'];
+export type WhyAnswer = components['schemas']['WhyAnswer'];
 export type Window = components['schemas']['Window'];
 export type Wish = components['schemas']['Wish'];
 export type $defs = Record<string, never>;

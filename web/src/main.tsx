@@ -1,4 +1,5 @@
 /** Wires the page together: styles, the store's clock, the first load. */
+import { effect } from "@preact/signals";
 import { render } from "preact";
 import "@fontsource-variable/source-sans-3/wght.css";
 import "@fontsource-variable/literata/wght.css";
@@ -11,13 +12,19 @@ import "./styles/cord.css";
 import "./styles/lines.css";
 import "./styles/notes.css";
 import "./styles/band.css";
+import "./styles/sheet.css";
+import "./styles/acts.css";
+import "./styles/ways.css";
 import "./styles/phone.css";
 import "./styles/print.css";
 import { App } from "./components/App";
-import { load, tick } from "./store";
+import { load, openFromShelf, tick } from "./store";
+import { TONGUES, tongue } from "./words";
 
 const MINUTE_MS = 60_000;
 
+effect(() => { document.documentElement.lang = TONGUES[tongue.value].locale; });
+openFromShelf();
 const root = document.getElementById("page");
 if (root) render(<App />, root);
 void load();

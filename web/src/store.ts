@@ -2,7 +2,9 @@
 import { batch, computed, signal } from "@preact/signals";
 import * as api from "./api";
 import { Trouble } from "./api";
-import type { Day, Job, WeekSummary, WeekView } from "./model";
+import { fetchMarks, known, keptMarks, outbox, send, takeBackLast } from "./marks";
+import type { Change, Day, Job, Moment, Move, Plan, Week, WeekSummary, WeekView } from "./model";
+import { recall, remember } from "./shelf";
 import { clockOf, dayOn, nowIn } from "./time";
 import { bandOf, openingDay } from "./vm/band";
 import type { Room } from "./vm/cards";
@@ -12,9 +14,14 @@ import { namesOf } from "./vm/names";
 import { words } from "./words";
 
 const RETRY_MS = 5000;
+const STALE = 412;
 
 export const weeks = signal<WeekSummary[]>([]);
 export const view = signal<WeekView | null>(null);
+/** The week as an offer would leave it; the day shows it in place of the kept one. */
+export const peeked = signal<{ week: Week; plan: Plan; moved: readonly Move[] } | null>(null);
+/** What was changed last and can be taken back, the newest first. */
+export const changes = signal<readonly Change[]>([]);
 export const pickedDay = signal<Day | null>(null);
 export const clock = signal(new Date());
 /** `loading` until the first answer, `nothing` when there is no household. */
@@ -22,14 +29,29 @@ export const phase = signal<"loading" | "ready" | "nothing">("loading");
 /** When the service last answered; set while it does not. */
 export const unreachable = signal<{ shownFrom: string | null } | null>(null);
 export const job = signal<Job | null>(null);
-export const notice = signal<{ text: string; tone: "good" | "plain" } | null>(null);
+export const notice = signal<Said | null>(null);
+
+export interface Said {
+  text: string;
+  tone: "good" | "plain";
+  /** Offers to take the last change back. */
+  undo?: boolean;
+  /** Offers to look at what a new week does differently. */
+  compare?: boolean;
+}
 
 export const isMaking = computed(() => job.value !== null && !isOver(job.value.state) && job.value.week === view.value?.week.id);
 export const now = computed(() => nowIn(view.value?.household.time_zone ?? "UTC", clock.value));
 export const today = computed(() => (view.value ? dayOn(view.value.monday, now.value.date) : null));
 export const day = computed<Day>(() => pickedDay.value ?? (view.value ? openingDay(view.value, today.value) : "monday"));
+const shown = computed<WeekView | null>(() => {
+  const kept = view.value;
+  const instead = peeked.value;
+  if (!kept?.stored || !instead) return kept;
+  return { ...kept, week: instead.week, stored: { ...kept.stored, plan: instead.plan } };
+});
 export const room = computed<Room | null>(() => {
-  const found = view.value;
+  const found = shown.value;
   return found && { view: found, names: namesOf(found), loom: loomOf(found) };
 });
 /** Minutes of the clock when the shown day is today. */
@@ -50,12 +72,40 @@ function answered(): void {
 function troubled(error: unknown): void {
   if (!(error instanceof Trouble)) throw error;
   if (!error.isUnreachable) {
+    if (error.status === STALE) {
+      notice.value = { text: words.refusedStale, tone: "plain" };
+      void guarded(reload);
+      return;
+    }
     notice.value = { text: words.failed(error.message), tone: "plain" };
     return;
   }
   const zone = view.value?.household.time_zone ?? "UTC";
-  unreachable.value = { shownFrom: answeredAt && view.value ? clockOf(nowIn(zone, answeredAt).minutes) : null };
+  unreachable.value = { shownFrom: answeredAt && view.value ? whenText(zone, answeredAt) : null };
   window.setTimeout(() => { if (unreachable.value) void load(); }, RETRY_MS);
+}
+
+/** `9:05`, with its date when that was another day. */
+function whenText(zone: string, at: Date): string {
+  const then = nowIn(zone, at);
+  const date = then.date === nowIn(zone, new Date()).date ? "" : `${then.date} `;
+  return date + clockOf(then.minutes);
+}
+
+/** What the page showed last, before anybody answers. */
+export function openFromShelf(): void {
+  const kept = recall("view");
+  if (!kept) return;
+  try {
+    const found = JSON.parse(kept) as { at: string; view: WeekView };
+    view.value = found.view;
+    answeredAt = new Date(found.at);
+    wantedWeek = found.view.week.id;
+    known.value = { week: wantedWeek, marks: keptMarks(wantedWeek) };
+    phase.value = "ready";
+  } catch (error) {
+    if (!(error instanceof SyntaxError)) throw error;
+  }
 }
 
 /** The week of today, else the next one, else the last. */
@@ -90,12 +140,58 @@ async function loadWeek(id: string): Promise<void> {
     view.value = found;
     phase.value = "ready";
   });
+  remember("view", JSON.stringify({ at: new Date().toISOString(), view: found }));
   if (found.job) takeUp(found.job);
+  await send();
+  await fetchMarks(id);
+  changes.value = (await api.getChanges()).filter((change) => !change.undone);
+}
+
+export async function reload(): Promise<void> {
+  const id = view.value?.week.id;
+  if (id) await loadWeek(id);
+}
+
+/** After something was changed at the service: shows it, and how to take it back. */
+export async function changed(text: string): Promise<void> {
+  notice.value = { text, tone: "good", undo: true };
+  await reload();
+}
+
+/** A tick or note arrived, or waits: what can be taken back has changed. */
+export async function afterMark(): Promise<void> {
+  if (outbox.value.length) return;
+  await guarded(async () => { changes.value = (await api.getChanges()).filter((change) => !change.undone); });
+}
+
+export async function undo(): Promise<void> {
+  await guarded(async () => {
+    if (outbox.value.length) await send();
+    if (takeBackLast()) {
+      notice.value = { text: words.undone, tone: "plain", undo: true };
+      return;
+    }
+    const [last] = (await api.getChanges()).filter((change) => !change.undone);
+    if (!last) {
+      notice.value = { text: words.nothingToUndo, tone: "plain" };
+      return;
+    }
+    await api.undo(last.id);
+    notice.value = { text: words.undone, tone: "plain", undo: true };
+    await reload();
+  });
+}
+
+/** Now, when this week is the week of today; else nothing, and the service takes the start of what happened. */
+export function moment(): Moment | null {
+  const at = today.value;
+  return at && { day: at, time: clockOf(now.value.minutes).padStart(5, "0") };
 }
 
 export async function pickWeek(id: string): Promise<void> {
   pickedDay.value = null;
   notice.value = null;
+  peeked.value = null;
   await guarded(() => loadWeek(id));
 }
 
@@ -103,7 +199,7 @@ export function pickDay(next: Day): void {
   pickedDay.value = next;
 }
 
-async function guarded(act: () => Promise<void>): Promise<void> {
+export async function guarded(act: () => Promise<void>): Promise<void> {
   try {
     await act();
   } catch (error) {
@@ -142,8 +238,8 @@ function jobChanged(changed: Job): void {
   if (changed.state === "done" && changed.week === view.value?.week.id) void guarded(() => loadWeek(changed.week));
 }
 
-function endNotice(ended: Job): { text: string; tone: "good" | "plain" } {
-  if (ended.state === "done") return { text: words.made, tone: "good" };
+function endNotice(ended: Job): Said {
+  if (ended.state === "done") return { text: words.made, tone: "good", compare: true };
   return { text: ended.state === "cancelled" ? words.cancelled : words.failed(ended.reason), tone: "plain" };
 }
 

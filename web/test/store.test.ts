@@ -6,6 +6,7 @@ import { view } from "./shown";
 vi.mock("../src/api", async (original) => ({
   ...(await original<typeof api>()),
   getWeeks: vi.fn(), getView: vi.fn(), startSolve: vi.fn(), cancelJob: vi.fn(), getJob: vi.fn(), followJob: vi.fn(),
+  getMarks: vi.fn(), getChanges: vi.fn(), sendItems: vi.fn(), undo: vi.fn(),
 }));
 
 const summary = (id: string, monday: string) => ({ id, monday, theme: null, wishes: 1, has_plan: true });
@@ -20,6 +21,8 @@ async function fresh() {
   const store = await import("../src/store");
   vi.mocked(api.getWeeks).mockResolvedValue([summary(view.week.id, view.monday)]);
   vi.mocked(api.getView).mockResolvedValue(view);
+  vi.mocked(api.getMarks).mockResolvedValue({ ticks: [], notes: [] });
+  vi.mocked(api.getChanges).mockResolvedValue([]);
   await store.load();
   return store;
 }

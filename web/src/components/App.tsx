@@ -1,5 +1,8 @@
 /** Which part of the page is shown. Reads the store; every change goes back to it as a call. */
+import { lay } from "../sheet";
 import * as store from "../store";
+import { isPeeking } from "../touch";
+import { ways } from "../ways";
 import { words } from "../words";
 import { Band } from "./Band";
 import { Day } from "./Day";
@@ -7,22 +10,29 @@ import { Glance } from "./Glance";
 import { Making, Notice } from "./Making";
 import { Evenings, Fetch, HowSure, LeftOver, Shopping, Waits } from "./Notes";
 import { Loading, NoHousehold, NoPlan, Unreachable } from "./States";
+import { Sheets } from "./Sheets";
 import { Top } from "./Top";
+import { WaysOn } from "./WaysOn";
 
 const make = () => { void store.makeWeek(); };
 const retry = () => { void store.load(); };
 
 function Messages() {
   const away = store.unreachable.value;
-  const notice = store.notice.value;
   const job = store.job.value;
   return (
     <>
       {away ? <Unreachable shownFrom={away.shownFrom} retry={retry} /> : null}
       {store.isMaking.value && job ? <Making job={job} stop={() => { void store.stopMaking(); }} /> : null}
-      {notice ? <Notice text={notice.text} tone={notice.tone} close={store.closeNotice} /> : null}
     </>
   );
+}
+
+/** What was just done stays in reach of the thumb, wherever the day is scrolled to. */
+function Foot() {
+  const said = store.notice.value;
+  if (!said) return null;
+  return <div class="foot"><Notice said={said} close={store.closeNotice} undo={() => { void store.undo(); }} compare={() => { lay({ kind: "compare" }); }} /></div>;
 }
 
 function Beside() {
@@ -50,9 +60,10 @@ function WeekPage() {
   return (
     <>
       <a class="skip" href="#day">{words.skip}</a>
-      <Top view={view} day={store.day.value} isToday={picture.isToday} canMake={hasPlan && !store.isMaking.value}
+      <Top view={view} day={store.day.value} isToday={picture.isToday} canMake={hasPlan && !store.isMaking.value && !isPeeking.value} canMend={hasPlan && !ways.value}
         make={make} pickWeek={(id) => { void store.pickWeek(id); }} />
       <Messages />
+      {ways.value ? <WaysOn ways={ways.value} room={room} /> : null}
       {hasPlan ? <Glance room={room} day={store.day.value} hand={store.hand.value} /> : null}
       <main id="day" tabIndex={-1}>
         {hasPlan ? null : <NoPlan view={view} isMaking={store.isMaking.value} make={make} />}
@@ -60,15 +71,18 @@ function WeekPage() {
       </main>
       {hasPlan ? <Beside /> : null}
       <Band days={store.band.value} strands={room.loom.strands.length} shown={store.day.value} today={store.today.value} pick={store.pickDay} />
+      <Foot />
+      <Sheets room={room} />
     </>
   );
 }
 
 export function App() {
-  if (store.room.value) return <div class="page"><WeekPage /></div>;
+  if (store.room.value) return <div class={`page ${isPeeking.value ? "is-peeking" : ""}`}><WeekPage /></div>;
   return (
     <div class="page">
       <Messages />
+      <Foot />
       {store.phase.value === "nothing" ? <NoHousehold /> : <Loading />}
     </div>
   );

@@ -2,7 +2,7 @@
 import { useRef } from "preact/hooks";
 import type { Day } from "../model";
 import { DAYS } from "../time";
-import { DAY_NAMES, words } from "../words";
+import { DAY_NAMES, upperFirst, words } from "../words";
 import type { BandDay, Bead } from "../vm/band";
 import { Mark } from "./Mark";
 
@@ -37,10 +37,10 @@ interface DayButtonProps {
 
 function DayButton({ one, strands, isShown, isToday, pick }: DayButtonProps) {
   return (
-    <button type="button" class="band-day" tabIndex={isShown ? 0 : -1} aria-current={isShown ? "true" : undefined}
+    <button type="button" class="band-day" data-day={one.day} tabIndex={isShown ? 0 : -1} aria-current={isShown ? "true" : undefined}
       onClick={() => { pick(one.day); }}>
-      <span class="unseen">{DAY_NAMES[one.day]}</span>
-      <span class="band-name" aria-hidden="true">{DAY_NAMES[one.day].slice(0, 3)}</span>
+      <span class="unseen">{upperFirst(DAY_NAMES[one.day])}</span>
+      <span class="band-name" aria-hidden="true">{upperFirst(DAY_NAMES[one.day].slice(0, 3))}</span>
       <span class="band-date">{one.date.getUTCDate()}</span>
       {isToday ? <span class="band-today">{words.bandToday}</span> : null}
       <span class="beads" aria-hidden="true">{one.beads.map((bead) => <BeadView key={bead.id} bead={bead} strands={strands} />)}</span>

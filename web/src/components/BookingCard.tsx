@@ -1,6 +1,8 @@
 /** One booking: what it is, who does what, what it asks, and what comes after. */
 import { upperFirst, words } from "../words";
 import type { Card, Loom, PartLine } from "../vm/types";
+import { peekBadge } from "../ways";
+import { CardActs } from "./CardActs";
 import { Care } from "./Care";
 import { Mark } from "./Mark";
 import { Arm, Rails, Rope } from "./Reach";
@@ -11,6 +13,7 @@ function Head({ card }: { card: Card }) {
       <p class="card-when">
         {card.loud ? <strong class="loud">{card.loud}</strong> : <span class="quiet">{card.clock}</span>}
         {card.promise ? <span class="badge badge-promise">{words.promise}</span> : null}
+        {peekBadge(card.id) ? <span class="badge badge-peek">{peekBadge(card.id)}</span> : null}
         {card.badges.map((badge) => <span key={badge} class="badge">{badge}</span>)}
       </p>
       <h3>{card.title}</h3>
@@ -56,6 +59,7 @@ function Slip({ card }: { card: Card }) {
       <p class="slip-label">{words.overLabel}</p>
       <h4>{card.title}</h4>
       <p class="slip-facts">{facts.map((fact) => <span key={fact} class="fact">{fact}</span>)}</p>
+      <CardActs card={card} />
     </div>
   );
 }
@@ -88,6 +92,7 @@ export function BookingCard({ card, loom, joint }: { card: Card; loom: Loom; joi
         <div class="parts">{card.parts.map((part) => <Part key={part.strand.id} part={part} loom={loom} />)}</div>
         {joint ? <Rope card={card} /> : null}
         <Tail card={card} />
+        <CardActs card={card} />
         {card.over.map((over) => <Slip key={over.id} card={over} />)}
       </article>
       {joint ? null : <Rope card={card} />}

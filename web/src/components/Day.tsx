@@ -55,7 +55,7 @@ function BlockHead({ block }: { block: Block }) {
 
 function BlockView({ block, loom, isPlanned = true }: { block: Block; loom: Loom; isPlanned?: boolean }) {
   return (
-    <section class={`block block-${block.kind}`}>
+    <section class={`block block-${block.kind}`} {...(block.kind === "stretch" ? { "data-stretch": block.stretch } : {})}>
       <BlockHead block={block} />
       {block.items.length > 0
         ? <ol class="rows">{block.items.map((item) => <Row key={item.id} item={item} loom={loom} />)}</ol>

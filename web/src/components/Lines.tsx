@@ -1,6 +1,7 @@
 /** What is not a booking: fixed points, naps, free minutes, an adult's own step. */
 import { minutes, words } from "../words";
 import type { Card, FixedLine, GapLine, Loom, NapLine } from "../vm/types";
+import { CardActs } from "./CardActs";
 import { Rails } from "./Reach";
 import { Sign } from "./Sign";
 
@@ -41,6 +42,7 @@ export function Step({ card, loom }: { card: Card; loom: Loom }) {
         <h3>{card.title}</h3>
         <p>{[card.sitting, minutes(card.minutes), card.helpers.join(", ")].filter(Boolean).join(" · ")}</p>
         {card.then ? <p class="then">{card.then}</p> : null}
+        <CardActs card={card} />
       </div>
     </>
   );

@@ -1,7 +1,9 @@
 /** The search as it goes on: what is found, how near the best, and a way to stop. */
 import { words } from "../words";
 import type { Job } from "../model";
+import type { Said } from "../store";
 import { makingText } from "../vm/sure";
+import { Sign } from "./Sign";
 
 export function Making({ job, stop }: { job: Job; stop: () => void }) {
   const text = makingText(job.progress);
@@ -17,10 +19,20 @@ export function Making({ job, stop }: { job: Job; stop: () => void }) {
   );
 }
 
-export function Notice({ text, tone, close }: { text: string; tone: string; close: () => void }) {
+interface NoticeProps {
+  said: Said;
+  close: () => void;
+  undo: () => void;
+  compare: () => void;
+}
+
+/** What was done just now, and the way back from it. */
+export function Notice({ said, close, undo, compare }: NoticeProps) {
   return (
-    <div class={`notice notice-${tone}`} role="status">
-      <p>{text}</p>
+    <div class={`notice notice-${said.tone}`} role="status">
+      <p>{said.text}</p>
+      {said.undo ? <button type="button" class="button" onClick={undo}><Sign name="turn" /> {words.undo}</button> : null}
+      {said.compare ? <button type="button" class="button" onClick={compare}>{words.seeDifference}</button> : null}
       <button type="button" class="button button-quiet" onClick={close}>{words.close}</button>
     </div>
   );

@@ -105,7 +105,8 @@ export function cardOf(room: Room, booking: Booking): Card {
   const parts = partLines(room, booking);
   const promise = names.wish(booking.wish)?.rank === "promise";
   return {
-    id: booking.id, parts, span, adultSpan, promise,
+    id: booking.id, day: booking.day, parts, span, adultSpan, promise,
+    isFirm: booking.state === "firm",
     title: activity?.title ?? booking.activity,
     sitting: sittingText(room, booking, sitting),
     clock: clockOf(start),

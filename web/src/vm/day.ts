@@ -11,6 +11,7 @@ import type { Block, DayPicture, Item, Placed } from "./types";
 
 interface Frame {
   id: string;
+  stretch: string;
   kind: Block["kind"];
   title: string;
   clock: string;
@@ -22,7 +23,7 @@ function mealFrame(room: Room, meal: FixedPoint): Frame {
   const [cook] = meal.adults;
   const start = minutesOf(meal.start);
   return {
-    id: meal.id, kind: "meal", title: meal.title, clock: clockOf(start),
+    id: meal.id, stretch: "", kind: "meal", title: meal.title, clock: clockOf(start),
     note: meal.adult_before_min && cook ? words.cooking(room.names.person(cook), meal.adult_before_min) : "",
     span: { start, end: minutesOf(meal.end) },
   };
@@ -30,7 +31,7 @@ function mealFrame(room: Room, meal: FixedPoint): Frame {
 
 function framesOf(room: Room, day: Day): Frame[] {
   const stretches = room.view.household.stretches.map((one): Frame => ({
-    id: one.id, kind: "stretch", title: one.name, note: "",
+    id: one.id, stretch: one.id, kind: "stretch", title: one.name, note: "",
     clock: words.begins(clockOf(minutesOf(one.start)), clockOf(minutesOf(one.end))),
     span: { start: minutesOf(one.start), end: minutesOf(one.end) },
   }));
@@ -67,7 +68,7 @@ function frameAt(frames: readonly Frame[], minute: number): Frame | undefined {
 
 /** Whatever lies in no stretch gets a frame of its own, in its place in the day. */
 function looseFrame(item: Item): Frame {
-  return { id: `between-${item.id}`, kind: "between", title: "", clock: "", note: "", span: item.span };
+  return { id: `between-${item.id}`, stretch: "", kind: "between", title: "", clock: "", note: "", span: item.span };
 }
 
 function itemsByFrame(room: Room, day: Day, frames: Frame[]): Map<Frame, Item[]> {

@@ -1,5 +1,5 @@
 /** What the components draw. Made from the service's answer by pure functions; nothing here is fetched. */
-import type { Caution } from "../model";
+import type { Caution, Day } from "../model";
 import type { Span } from "../time";
 
 export type Side = "left" | "right";
@@ -32,6 +32,7 @@ export interface PartLine {
 
 export interface Card {
   id: string;
+  day: Day;
   title: string;
   sitting: string;
   parts: PartLine[];
@@ -55,6 +56,7 @@ export interface Card {
   cautions: Caution[];
   badges: string[];
   promise: boolean;
+  isFirm: boolean;
   over: Card[];
 }
 
@@ -98,6 +100,8 @@ export type Placed = Item & {
 
 export interface Block {
   id: string;
+  /** Which stretch it is a piece of, if any. */
+  stretch: string;
   kind: "stretch" | "meal" | "between";
   title: string;
   clock: string;

@@ -1,0 +1,231 @@
+"""What the page asks beyond the week itself: ticks and notes, why here, moves by hand, the plan before."""
+
+from __future__ import annotations
+
+import threading
+import uuid
+from collections import OrderedDict
+from typing import Annotated
+
+from fastapi import APIRouter, Path
+from pydantic import Field
+
+from service.errors import BadInput, NotFound
+from service.routes import StoreHere, WeekName
+from service.store import Store, week_of
+from service.store.replanning import bring_back, plan_before, replan
+from service.store.ticking import Item, Marks, marks_of, take
+from service.views import StoredPlan
+from solver.domain.base import Day, Frozen, Id, Moment, Name, StretchId, Text
+from solver.domain.faults import RelationError
+from solver.domain.mishap import Mishap, Offer
+from solver.domain.plan import Booking, Plan, Reason, State
+from solver.domain.week import Problem
+
+router = APIRouter(prefix="/api")
+BookingName = Annotated[str, Path(max_length=200)]
+MOVES_KEPT = 24
+MEND_S = 3.0
+_one_at_a_time = threading.Lock()
+
+
+class Arrived(Frozen):
+    """What arrived; the page may forget these."""
+
+    ids: tuple[str, ...]
+
+
+class WhyAnswer(Frozen):
+    """Why something is where it is, as sentences and as data."""
+
+    about: Id
+    sentences: tuple[Text, ...]
+    reasons: tuple[Reason, ...] = ()
+
+
+class Spot(Frozen):
+    """A stretch of a day."""
+
+    day: Day
+    stretch: StretchId
+
+
+class MoveOffer(Frozen):
+    """One way to make the move."""
+
+    id: Id
+    offer: Offer
+
+
+class MoveVerdict(Frozen):
+    """Whether a booking fits somewhere else, what is in the way, and the ways to do it all the same."""
+
+    fits: bool
+    title: Name
+    in_the_way: tuple[Text, ...]
+    offers: tuple[MoveOffer, ...]
+
+
+class Happened(Frozen):
+    """What went otherwise than planned, and when that was seen."""
+
+    mishaps: Annotated[tuple[Mishap, ...], Field(min_length=1, max_length=10)]
+    at: Moment | None = None
+
+
+class Hold(Frozen):
+    """Whether a booking is held where it is."""
+
+    firm: bool
+
+
+class Back(Frozen):
+    """Which plan is the latest, as far as the sender knows."""
+
+    latest: Annotated[int, Field(ge=0, lt=2**63)]
+
+
+class _Kept(Frozen):
+    plan_id: int
+    week: Id
+    offer: Offer
+
+
+class Moves:
+    """Moves that were worked out and may be accepted; the oldest are forgotten."""
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[str, _Kept] = OrderedDict()
+
+    def keep(self, plan_id: int, week: str, offer: Offer) -> MoveOffer:
+        """Remember an offer under a new id."""
+        ident = uuid.uuid4().hex
+        self._kept[ident] = _Kept(plan_id=plan_id, week=week, offer=offer)
+        while len(self._kept) > MOVES_KEPT:
+            self._kept.popitem(last=False)
+        return MoveOffer(id=ident, offer=offer)
+
+    def take(self, ident: str) -> _Kept:
+        """The offer with this id."""
+        found = self._kept.get(ident)
+        if found is None:
+            raise NotFound("that way is not kept any more; ask for the move again")
+        return found
+
+
+_moves = Moves()
+
+
+@router.post("/outbox")
+def post_outbox(items: Annotated[list[Item], Field(max_length=500)], store: StoreHere) -> Arrived:
+    """Take ticks and notes, also those made while the server slept; each is taken once."""
+    return Arrived(ids=tuple(take(store, items)))
+
+
+@router.get("/weeks/{week}/marks")
+def get_marks(week: WeekName, store: StoreHere) -> Marks:
+    """Ticks and notes of a week."""
+    week_of(store.current().document, week)
+    return marks_of(store, week)
+
+
+def _here(store: Store, week: str) -> tuple[Problem, StoredPlan]:
+    problem = store.current().document.problem(week_of(store.current().document, week).id)
+    stored = store.latest_plan(week)
+    if stored is None:
+        raise NotFound(f"the week {week} has no plan yet; start one at /api/weeks/{week}/solve")
+    return problem, stored
+
+
+def _booking(plan: Plan, ident: str) -> Booking:
+    found = next((one for one in plan.bookings if one.id == ident), None)
+    if found is None:
+        raise NotFound("that is not in the week any more; look again")
+    return found
+
+
+@router.get("/weeks/{week}/why/{what}")
+def get_why(week: WeekName, what: BookingName, store: StoreHere) -> WhyAnswer:
+    """Why a booking sits where it sits, or why a wish was left over."""
+    # Loading the solver takes more than a second, which only those who ask should wait for.
+    from solver.why import why
+
+    problem, stored = _here(store, week)
+    try:
+        with _one_at_a_time:
+            answer = why(problem, stored.plan, what)
+    except RelationError as error:
+        raise BadInput("the question needs mending", error.faults) from None
+    return WhyAnswer(about=answer.about, sentences=answer.sentences, reasons=answer.reasons)
+
+
+@router.post("/weeks/{week}/bookings/{booking}/move")
+def post_move(week: WeekName, booking: BookingName, spot: Spot, store: StoreHere) -> MoveVerdict:
+    """Work out a move by hand; nothing changes until one of the ways is accepted."""
+    from service.moving import move
+
+    problem, stored = _here(store, week)
+    there = _booking(stored.plan, booking)
+    with _one_at_a_time:
+        found = move(problem, stored.plan, there, spot.day, spot.stretch)
+    offers = tuple(_moves.keep(stored.id, week, offer) for offer in found.offers)
+    return MoveVerdict(fits=found.fits, title=found.title, in_the_way=found.in_the_way, offers=offers)
+
+
+@router.post("/weeks/{week}/ways")
+def post_ways(week: WeekName, happened: Happened, store: StoreHere) -> tuple[MoveOffer, ...]:
+    """Ways on after something happened; nothing changes until one of them is accepted."""
+    from solver.mend import mend
+
+    problem, stored = _here(store, week)
+    try:
+        with _one_at_a_time:
+            found = mend(problem, stored.plan, happened.mishaps, at=happened.at, seconds=MEND_S)
+    except RelationError as error:
+        raise BadInput("what happened does not fit this week", error.faults) from None
+    return tuple(_moves.keep(stored.id, week, offer) for offer in found.offers)
+
+
+@router.post("/weeks/{week}/moves/{move}/accept")
+def post_move_accept(week: WeekName, move: BookingName, store: StoreHere) -> StoredPlan:
+    """Do it; it can be taken back."""
+    kept = _moves.take(move)
+    if kept.week != week:
+        raise NotFound("that way belongs to another week")
+    what = kept.offer.sentence if kept.offer.moved else "the week was mended"
+    replan(store, what, kept.offer.week, kept.offer.plan, kept.plan_id)
+    return _here(store, week)[1]
+
+
+@router.put("/weeks/{week}/bookings/{booking}/firm")
+def put_firm(week: WeekName, booking: BookingName, hold: Hold, store: StoreHere) -> StoredPlan:
+    """Hold a booking where it is, or let it go its way again; the plan stays as it is."""
+    problem, stored = _here(store, week)
+    there = _booking(stored.plan, booking)
+    held = there.model_copy(update={"state": State.FIRM if hold.firm else State.SETTLED})
+    others = tuple(one for one in problem.week.firm if one.id != booking)
+    changed = problem.week.model_copy(update={"firm": (*others, held) if hold.firm else others})
+    bookings = tuple(held if one.id == booking else one for one in stored.plan.bookings)
+    plan = stored.plan.model_copy(update={"bookings": bookings})
+    title = next((one.title for one in problem.activities if one.id == there.activity), there.activity)
+    replan(store, f"{title} was {'held firm' if hold.firm else 'let loose'}", changed, plan, stored.id)
+    return _here(store, week)[1]
+
+
+@router.get("/weeks/{week}/plan-before")
+def get_plan_before(week: WeekName, store: StoreHere) -> StoredPlan:
+    """The plan before the latest, to compare the two."""
+    week_of(store.current().document, week)
+    found = plan_before(store, week)
+    if found is None:
+        raise NotFound("there was no week before this one")
+    return found
+
+
+@router.post("/weeks/{week}/plans/{plan}/back")
+def post_plan_back(
+    week: WeekName, plan: Annotated[int, Path(ge=0, lt=2**63)], back: Back, store: StoreHere
+) -> StoredPlan:
+    """Let an earlier plan be the latest again; it can be taken back."""
+    bring_back(store, week, plan, back.latest)
+    return _here(store, week)[1]

@@ -1,0 +1,49 @@
+/** What is wanted seldom: wishes, comparing, paper, language, taking back. */
+import type { Day } from "../model";
+import type { Sheet } from "../sheet";
+import { changes, undo } from "../store";
+import type { Room } from "../vm/cards";
+import { speak, tongue, TONGUES, words, type Tongue } from "../words";
+import { SheetOf } from "./Sheet";
+import { Sign } from "./Sign";
+
+interface MenuProps {
+  room: Room;
+  day: Day;
+  close: () => void;
+  lay: (next: Sheet) => void;
+}
+
+/** The latest changes, so that it is clear what is taken back. */
+function TakeBack() {
+  const [last] = changes.value;
+  if (!last) return null;
+  return <button type="button" class="choice" onClick={() => { void undo(); }}><Sign name="turn" /> {words.undoNext(last.what)}</button>;
+}
+
+export function MenuSheet({ room, day, close, lay }: MenuProps) {
+  const week = `api/weeks/${encodeURIComponent(room.view.week.id)}`;
+  const hasPlan = room.view.stored !== null;
+  return (
+    <SheetOf title={words.menuTitle} close={close}>
+      <div class="choices">
+        <TakeBack />
+        <button type="button" class="choice" onClick={() => { lay({ kind: "wishes" }); }}>{words.chooseWishes}</button>
+        {hasPlan ? (
+          <>
+            <button type="button" class="choice" onClick={() => { lay({ kind: "compare" }); }}>{words.compare}</button>
+            <button type="button" class="choice" onClick={() => { lay({ kind: "note", booking: null }); }}>{words.noteAdd}</button>
+            <a class="choice" href={`${week}/sheet`}>{words.printWeek}</a>
+            <a class="choice" href={`${week}/takeover/${day}`}>{words.printDay}</a>
+          </>
+        ) : null}
+        <fieldset class="tongues">
+          <legend>{words.tongue}</legend>
+          {(Object.keys(TONGUES) as Tongue[]).map((one) => (
+            <button key={one} type="button" class="choice" lang={one} aria-pressed={one === tongue.value} onClick={() => { speak(one); }}>{TONGUES[one].name}</button>
+          ))}
+        </fieldset>
+      </div>
+    </SheetOf>
+  );
+}

@@ -1,0 +1,72 @@
+/** Moving without dragging: choose a day and a stretch, see what is in the way, then do it or not. */
+import { useEffect, useState } from "preact/hooks";
+import type { Booking, Day, MoveVerdict } from "../model";
+import { clearAway } from "../sheet";
+import { tryMove, wayToMove } from "../touch";
+import { DAYS } from "../time";
+import type { Room } from "../vm/cards";
+import { DAY_NAMES, upperFirst, words } from "../words";
+import { SheetOf } from "./Sheet";
+
+function Verdict({ verdict }: { verdict: MoveVerdict }) {
+  const canBe = verdict.offers.length > 0;
+  const head = verdict.fits ? words.moveFits : canBe ? words.moveNeedsRoom : words.moveCannot;
+  return (
+    <div class="verdict" role="status">
+      <p><b>{head}</b></p>
+      {verdict.in_the_way.length ? <ul>{verdict.in_the_way.map((text) => <li key={text}>{text}</li>)}</ul> : null}
+      {verdict.offers.map((one) => (
+        <button key={one.id} type="button" class="choice" onClick={() => { wayToMove(verdict, one); }}>{one.offer.sentence}</button>
+      ))}
+    </div>
+  );
+}
+
+interface ChooserProps {
+  room: Room;
+  day: Day;
+  stretch: string;
+  pick: (day: Day, stretch: string) => void;
+}
+
+function Chooser({ room, day, stretch, pick }: ChooserProps) {
+  const { week, household } = room.view;
+  const days = DAYS.filter((one) => week.teaching_days.includes(one) || one === day);
+  return (
+    <>
+      <label class="field"><span>{words.moveDay}</span>
+        <select value={day} onChange={(event) => { pick(event.currentTarget.value as Day, stretch); }}>
+          {days.map((one) => <option key={one} value={one}>{upperFirst(DAY_NAMES[one])}</option>)}
+        </select>
+      </label>
+      <label class="field"><span>{words.moveStretch}</span>
+        <select value={stretch} onChange={(event) => { pick(day, event.currentTarget.value); }}>
+          {household.stretches.map((one) => <option key={one.id} value={one.id}>{one.name}</option>)}
+        </select>
+      </label>
+    </>
+  );
+}
+
+export function MoveSheet({ room, booking, day, stretch }: { room: Room; booking: Booking; day: Day; stretch: string | null }) {
+  const first = room.view.household.stretches[0]?.id ?? "";
+  const [spot, setSpot] = useState({ day, stretch: stretch ?? booking.stretch ?? first });
+  const [found, setFound] = useState<MoveVerdict | "asking" | null>(null);
+  const isHere = spot.day === booking.day && spot.stretch === booking.stretch;
+  const ask = () => {
+    setFound("asking");
+    void tryMove(booking.id, spot.day, spot.stretch).then(setFound);
+  };
+  useEffect(() => { if (stretch && !isHere) ask(); }, []);
+  return (
+    <SheetOf title={words.moveOf(room.names.title(booking.activity))} close={clearAway}>
+      <p class="quiet">{words.moveText}</p>
+      <div class="form">
+        <Chooser room={room} {...spot} pick={(toDay, toStretch) => { setSpot({ day: toDay, stretch: toStretch }); setFound(null); }} />
+        {isHere ? <p class="quiet">{words.moveHere}</p>
+          : <button type="button" class="button button-main" onClick={ask} disabled={found === "asking"}>{words.moveTry}</button>}
+      </div>
+      {found === "asking" ? <p role="status">{words.asking}</p> : found ? <Verdict verdict={found} /> : null}
+    </SheetOf>
+  );
+}

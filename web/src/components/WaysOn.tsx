@@ -1,0 +1,69 @@
+/** Up to three ways on, above the day that shows the picked one as it would be. */
+import { words } from "../words";
+import { offerParts, type OfferPart } from "../vm/offers";
+import type { Room } from "../vm/cards";
+import { acceptPicked, leave, pickWay, type Ways } from "../ways";
+
+function PartOf({ part }: { part: OfferPart }) {
+  return (
+    <div class={`way-part way-${part.kind}`}>
+      <h3>{part.title}</h3>
+      <ul>
+        {part.lines.map((line) => <li key={line.id}>{line.text}{line.more ? <span class="quiet">{line.more}</span> : null}</li>)}
+      </ul>
+    </div>
+  );
+}
+
+type Offered = Extract<Ways, { step: "offered" }>;
+
+function Heads({ offered }: { offered: Offered }) {
+  return (
+    <ol class="ways-list">
+      {offered.ways.map((way, index) => (
+        <li key={way.id}>
+          <button type="button" class="way" aria-pressed={index === offered.picked} onClick={() => { pickWay(index); }}>
+            <span class="quiet">{words.way(index + 1, offered.ways.length)}</span>
+            <span class="way-sentence">{way.offer.sentence}</span>
+          </button>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+function Picked({ offered, room }: { offered: Offered; room: Room }) {
+  const offer = offered.ways[offered.picked]?.offer;
+  if (!offer) return null;
+  return (
+    <div class="way-body">
+      {offerParts(room, offer).map((part) => <PartOf key={part.kind} part={part} />)}
+      <p class="quiet">{words.wayStays(offer.unchanged)} {offer.changes_bound.proved ? words.wayProved : ""}</p>
+    </div>
+  );
+}
+
+export function WaysOn({ ways, room }: { ways: Ways; room: Room }) {
+  if (ways.step === "looking") {
+    return (
+      <section class="ways" aria-label={words.waysTitle}>
+        <h2 class="ways-said">{words.waysFor(ways.said)}</h2>
+        <p role="status">{words.lookingForWays}</p>
+        <progress aria-label={words.lookingForWays} max={1} />
+        <button type="button" class="button button-quiet" onClick={leave}>{words.leaveIt}</button>
+      </section>
+    );
+  }
+  return (
+    <section class="ways" aria-label={words.waysTitle}>
+      <h2 class="ways-said">{words.waysFor(ways.said)}</h2>
+      <p role="status">{ways.ways.length ? words.shownBelow : words.noWay}</p>
+      <Heads offered={ways} />
+      <Picked offered={ways} room={room} />
+      <div class="ways-acts">
+        {ways.ways.length ? <button type="button" class="button button-main" onClick={() => { void acceptPicked(); }}>{words.doThis}</button> : null}
+        <button type="button" class="button" onClick={leave}>{words.leaveIt}</button>
+      </div>
+    </section>
+  );
+}

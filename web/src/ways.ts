@@ -1,0 +1,69 @@
+/** What happened, the ways on from there, and which of them the day shows as if it were done. */
+import { computed, signal } from "@preact/signals";
+import * as api from "./api";
+import type { Mishap, MoveOffer as Way } from "./model";
+import { clearAway } from "./sheet";
+import { changed, guarded, moment, peeked, view } from "./store";
+import { peekBadges } from "./vm/offers";
+import { words } from "./words";
+
+export type Ways =
+  | { step: "looking"; said: string }
+  | { step: "offered"; said: string; ways: readonly Way[]; picked: number; accept: (way: Way) => Promise<unknown> };
+
+export const ways = signal<Ways | null>(null);
+export const pickedWay = computed(() => (ways.value?.step === "offered" ? (ways.value.ways[ways.value.picked] ?? null) : null));
+
+let asked = 0;
+
+/** Tells the service what happened; the last question asked is the one that is answered. */
+export async function happened(said: string, mishap: Mishap): Promise<void> {
+  const id = view.value?.week.id;
+  if (!id) return;
+  clearAway();
+  const mine = ++asked;
+  ways.value = { step: "looking", said };
+  await guarded(async () => {
+    const found = await api.mend(id, [mishap], moment());
+    if (mine === asked) offer(said, found, (way) => api.acceptMove(id, way.id));
+  });
+  if (mine === asked && ways.value.step === "looking") leave();
+}
+
+export function offer(said: string, found: readonly Way[], accept: (way: Way) => Promise<unknown>): void {
+  ways.value = { step: "offered", said, ways: found, picked: 0, accept };
+  peek();
+}
+
+const badges = computed(() => peekBadges(peeked.value?.moved ?? []));
+
+/** What a card says of itself while an offer is only looked at. */
+export const peekBadge = (booking: string): string | undefined => badges.value.get(booking);
+
+export function pickWay(index: number): void {
+  if (ways.value?.step !== "offered") return;
+  ways.value = { ...ways.value, picked: index };
+  peek();
+}
+
+function peek(): void {
+  const way = pickedWay.value;
+  peeked.value = way && { week: way.offer.week, plan: way.offer.plan, moved: way.offer.moved };
+}
+
+export function leave(): void {
+  asked += 1;
+  ways.value = null;
+  peeked.value = null;
+}
+
+export async function acceptPicked(): Promise<void> {
+  const now = ways.value;
+  const way = pickedWay.value;
+  if (now?.step !== "offered" || !way) return;
+  await guarded(async () => {
+    await now.accept(way);
+    leave();
+    await changed(words.accepted);
+  });
+}

@@ -1,0 +1,163 @@
+/** La página en español: la semana, el día, las notas, cómo se hace una semana. */
+import type { Day, Evening } from "../model";
+import type { english } from "./english";
+
+const DAY_NAMES: Record<Day, string> = {
+  monday: "lunes", tuesday: "martes", wednesday: "miércoles", thursday: "jueves",
+  friday: "viernes", saturday: "sábado", sunday: "domingo",
+};
+
+const EVENING_NAMES: Record<Evening, string> = { sunday_before: "domingo, antes de la semana", ...DAY_NAMES };
+
+const HELP: readonly string[] = ["a solas, al alcance del oído", "ponerlo en marcha", "de vez en cuando", "al lado", "manos a la obra"];
+const MESS: readonly string[] = ["sin ensuciar", "migas", "limpiar la mesa", "suelo y ropa", "baño después"];
+const DOING: Record<string, string> = {
+  dry: "se seca", rise: "sube", bake: "se hornea", cool: "se enfría", freeze: "se congela", soak: "se remoja", grow: "crece",
+  ferment: "fermenta", watch: "reposa", "come to room warmth": "se templa", rest: "descansa",
+};
+const DOING_MANY: Record<string, string> = { dry: "secándose", rise: "subiendo", bake: "horneándose", cool: "enfriándose", freeze: "congelándose", soak: "en remojo", grow: "creciendo", ferment: "fermentando", watch: "en reposo", "come to room warmth": "templándose", rest: "descansando" };
+
+/** «y», pero «e» ante el sonido i. */
+const and = (next: string): string => (/^h?[ií]/i.test(next) && !/^hi[ae]/i.test(next) ? "e" : "y");
+
+export const listOf = (names: readonly string[]): string => {
+  const last = names.at(-1) ?? "";
+  return names.length < 2 ? last : `${names.slice(0, -1).join(", ")} ${and(last)} ${last}`;
+};
+
+export const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`;
+
+export const minutes = (count: number): string =>
+  count < 120 ? `${count} min` : `${Math.floor(count / 60)} h${count % 60 ? ` ${count % 60} min` : ""}`;
+
+export const spanish: typeof english = {
+  days: DAY_NAMES,
+  evenings: EVENING_NAMES,
+  listOf,
+  name: "Lapful",
+  today: "Hoy",
+  now: "Ahora",
+  next: "Después",
+  skip: "Ir al día",
+  weekOf: (theme, week) => (theme ? `Semana: ${theme}` : `Semana ${week.slice(6)}`),
+  inYourLap: "Lo que conviene saber",
+
+  help: (level) => HELP[level] ?? "",
+  mess: (level) => MESS[level] ?? "",
+  minutes,
+  setup: (count) => `${minutes(count)} para preparar`,
+  cleanup: (count) => `${minutes(count)} para recoger`,
+  sitting: (name, index, of) => `${name} · ${index} de ${of}`,
+  with: (names) => `con ${listOf(names)}`,
+  minder: (adult, awake, asleep) =>
+    awake.length ? `${adult} se queda con ${listOf(awake)}` : `${adult} está pendiente de ${listOf(asleep)}`,
+  along: (names) => `${listOf(names)} ${names.length > 1 ? "vienen" : "viene"} también`,
+  whileAsleep: (names) => `mientras ${names.length > 1 ? "duermen" : "duerme"} ${listOf(names)}`,
+  overLabel: "Encima",
+  meanwhile: (names) => `${listOf(names)} ${names.length > 1 ? "escuchan" : "escucha"} con las manos ocupadas`,
+  promise: "promesa",
+  firm: "fijo",
+  lighter: "la manera ligera",
+  takeCare: "Cuidado",
+  cautionSource: (source) => `Lo dice: ${source}`,
+  localRules: "Las normas locales y su médico van primero.",
+
+  outBy: (clock) => `Salir antes de las ${clock}`,
+  begins: (clock, end) => `de ${clock} a ${end}`,
+  backAbout: (clock) => `de vuelta hacia las ${clock}`,
+  ill: (name, hours) => `${name} no está bien y se queda en casa${hours ? `, ${hours}` : " hoy"}`,
+  sleeps: (name) => `${name} duerme`,
+  aboutTo: (start, end) => `más o menos de ${start} a ${end}`,
+  spread: (count) => `${count} min antes o después`,
+  notSure: (name, days) =>
+    days >= 7 ? "" : `Duerme ${days} días de 7. ¿No duerme? Entonces ${name} tiene un rato tranquilo.`,
+  cooking: (adult, count) => `${adult} cocina ${minutes(count)} antes`,
+  free: (count) => `${minutes(count)} con las manos libres`,
+  sinceEarlier: (count) => `Antes, hoy: ${plural(count, "cosa")}`,
+  nothingPlaced: "Este día no tiene nada puesto. Es vuestro.",
+  openStretch: "Queda libre.",
+
+  thenWaits: (kind, where, until) =>
+    `luego ${DOING[kind] ?? kind}${where ? ` (${where})` : ""}${until ? ` hasta ${until}` : ""}`,
+  waiting: (kind) => DOING_MANY[kind] ?? kind,
+  ready: (when) => `listo ${when}`,
+  readyFor: (when) => `hace falta ${when}`,
+  andThen: (first, second) => `${first}, luego ${second}`,
+  pastWeek: "después de esta semana",
+  atClock: (day, clock) => (day ? `${day} ${clock}` : clock),
+
+  glance: "De un vistazo",
+  glanceFetch: "Traer",
+  glanceWaits: "Esperan",
+  glanceEvening: "Esta tarde",
+  nothing: "nada",
+  thingsWait: (count) => plural(count, "cosa"),
+  fetch: "Primero, traer",
+  fetchFor: (title, clock) => `para ${title}, hacia las ${clock}`,
+  fetchFrom: (title, holder) => `${title}: de ${holder}`,
+  nothingToFetch: "Este día no hay que traer nada.",
+  waitingTitle: "Se seca, sube, crece",
+  nothingWaits: "No hay nada esperando.",
+  eveningTitle: "Esta noche",
+  eveningTotal: (used, of) => (of ? `${minutes(used)} de los ${minutes(of)} que hay` : `${minutes(used)} en total`),
+  noPrep: "Nada que preparar. La noche es libre.",
+  prepFor: (title, day) => `para ${title}, ${day}`,
+  shoppingTitle: "Compra",
+  shopBefore: (closes) => (closes ? `Antes de la semana; la lista se cierra ${closes}` : "Antes de la semana"),
+  shopAt: (when) => `En la tienda, ${when}`,
+  needBy: (when) => `hace falta ${when}`,
+  amount: (count, unit) => `${count} ${unit}`,
+  nothingToBuy: "Nada que comprar.",
+  leftOverTitle: "Lo que no cupo",
+  heldOver: "Queda para más adelante",
+  letGo: "Se deja ir",
+  until: (text) => `Aún tiene sentido ${text}`,
+  freedBy: (text) => `Volvería con: ${text}`,
+  allFits: "Todos los deseos tienen su sitio.",
+  goes: (title, count) => (count > 1 ? `${title} (${count} veces)` : title),
+
+  sureTitle: "Qué tan seguro es",
+  sureProved: "Demostrado: la mejor",
+  sureProvedWhy: "Ninguna semana que respete vuestras reglas es mejor que esta.",
+  sureWithin: (percent) => `A menos de ${percent} de la mejor posible`,
+  sureWithinWhy: (proved) =>
+    proved.length ? `Demostrado lo mejor en ${listOf(proved)}; el resto aún puede mejorar un poco.` : "Una búsqueda más larga aún puede encontrar una mejor.",
+  sureOpen: "Cabe. Aún no se sabe cuánto falta para la mejor.",
+  tier: { promises: "promesas", staples: "lo de cada día", changes: "menos cambios", worth: "los extras", rhythm: "el ritmo" },
+  soughtFor: (seconds) => `Encontrada en ${seconds < 1 ? "menos de un segundo" : `${Math.round(seconds)} s`}.`,
+  stopped: "La búsqueda se terminó a mano.",
+  outdated: "Los deseos o la casa han cambiado desde que se hizo esta semana. Se puede hacer de nuevo cuando convenga.",
+
+  make: "Hacer una semana nueva",
+  makeFirst: "Hacer la semana",
+  cancel: "Dejar de buscar",
+  making: "Buscando la mejor semana",
+  makingStart: "Leyendo la semana y sus deseos",
+  makingFirst: "Buscando la primera semana que quepa",
+  makingTier: (tier) => `Ya cabe. Mejorando: ${tier}`,
+  makingGap: (percent) => `como mucho a ${percent} de lo mejor posible`,
+  makingBest: "esta parte ya no puede ser mejor",
+  makingSeconds: (seconds) => `${Math.round(seconds)} s`,
+  makingBookings: (count) => `${plural(count, "cosa puesta", "cosas puestas")}`,
+  made: "Aquí está la semana nueva.",
+  cancelled: "Parado. La semana que había sigue aquí.",
+  failed: (why) => `Eso no ha salido: ${why}`,
+  close: "Cerrar",
+
+  loading: "Trayendo la semana",
+  emptyTitle: "Aún no hay semana",
+  emptyText: "Lapful pone deseos, siestas, comidas y manos libres lado a lado y encuentra la mejor semana que de verdad cabe.",
+  emptyCounts: (wishes, days) => `Esperan ${plural(wishes, "deseo")} y ${plural(days, "día")}.`,
+  noHousehold: "Aún no hay hogar",
+  noHouseholdText: "Arranque el servicio con --demo para mirar una familia inventada, o importe un archivo de hogar.",
+  unreachable: "El servicio no responde ahora mismo.",
+  unreachableShown: (clock) => `Se ve la semana como estaba a las ${clock}; no se pierde nada. Intentándolo otra vez.`,
+  unreachableNothing: "Aún no hay nada guardado en esta página. Intentándolo otra vez.",
+  retry: "Probar ahora",
+
+  band: "La semana",
+  weekPick: "Otra semana",
+  bandCounts: (count, promises) =>
+    count === 0 ? "nada puesto" : plural(count, "cosa") + (promises ? `, ${plural(promises, "promesa")}` : ""),
+  bandToday: "hoy",
+};
