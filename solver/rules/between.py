@@ -14,7 +14,7 @@ from ortools.sat.python import cp_model
 from solver.candidates import Candidate
 from solver.clock import slots_up
 from solver.domain.activity import Alongside, Kind
-from solver.domain.base import ChildId, Day, Mess
+from solver.domain.base import ChildId, Day, Mess, PlaceId
 from solver.domain.home import Place
 from solver.masks import between, blocks, count
 from solver.options import Option
@@ -125,16 +125,20 @@ def whole_go(v: Variables) -> None:
 
 def alongside(v: Variables) -> None:
     """Listening is laid over busy hands of the same children, at the same place, within their time."""
-    busy = {task: _somewhere(v, task) for task in v.outline.tasks if _is_busy_hands(task)}
+    busy = {
+        task: _by_place(c for c in v.of(task) if c.option.in_room)
+        for task in v.outline.tasks
+        if _is_busy_hands(task)
+    }
     for task in v.outline.tasks:
         laid = [c for c in v.of(task) if c.option.alongside]
         if laid:
-            here = _by_where(laid)
+            here = _by_place(laid)
             others = [other for other, there in busy.items() if here.keys() & there]
             pairs = [(other, v.laid_over(task, other)) for other in others]
             v.model.add(total(literal for _, literal in pairs) == total(v.chosen(c) for c in laid))
             for other, literal in pairs:
-                _same_where(v, here, busy[other], literal)
+                _same_place(v, here, busy[other], literal)
                 _within(v, task, laid, other, literal)
     for child in v.outline.presence.learners:
         for day in v.days():
@@ -142,32 +146,26 @@ def alongside(v: Variables) -> None:
             v.model.add_no_overlap([interval for interval, _ in listening])
 
 
-Where = tuple[Day, str]
-
-
 def _is_busy_hands(task: Task) -> bool:
     return task.go.activity.alongside is Alongside.BUSY_HANDS
 
 
-def _by_where(candidates: Iterable[Candidate]) -> dict[Where, list[Candidate]]:
-    found: dict[Where, list[Candidate]] = defaultdict(list)
+def _by_place(candidates: Iterable[Candidate]) -> dict[PlaceId, list[Candidate]]:
+    found: dict[PlaceId, list[Candidate]] = defaultdict(list)
     for c in candidates:
-        found[c.day, c.option.place.id].append(c)
+        found[c.option.place.id].append(c)
     return found
 
 
-def _somewhere(v: Variables, task: Task) -> dict[Where, list[Candidate]]:
-    return _by_where(c for c in v.of(task) if c.option.in_room)
-
-
-def _same_where(
+def _same_place(
     v: Variables,
-    here: dict[Where, list[Candidate]],
-    there: dict[Where, list[Candidate]],
+    here: dict[PlaceId, list[Candidate]],
+    there: dict[PlaceId, list[Candidate]],
     literal: cp_model.IntVar,
 ) -> None:
-    for where, listening in here.items():
-        busy = total(v.chosen(c) for c in there.get(where, ()))
+    """The day needs no saying: within the busy time is on its day."""
+    for place, listening in here.items():
+        busy = total(v.chosen(c) for c in there.get(place, ()))
         v.model.add(total(v.chosen(c) for c in listening) + literal <= 1 + busy)
 
 
@@ -180,14 +178,21 @@ def _within(v: Variables, task: Task, laid: list[Candidate], busy: Task, literal
     hands = [c for c in v.of(busy) if c.option.in_room]
     later = v.week_start(task) - v.week_start(busy)
     v.model.add(later >= 0).only_enforce_if(literal)
+    told: set[tuple[object, ...]] = set()
     for child in {child: None for c in laid for child in c.option.children}:
-        listeners = [c for c in laid if child in c.option.children]
-        partners = [c for c in hands if child in c.option.children]
-        at_hand = total(v.chosen(c) for c in partners)
-        v.model.add(total(v.chosen(c) for c in listeners) + literal <= 1 + at_hand)
-        heard = total(own_slots(c, child) * v.chosen(c) for c in listeners)
-        worked = total(own_slots(c, child) * v.chosen(c) for c in partners)
-        enforced = [literal] if len(listeners) == len(laid) else [literal, v.any_of(listeners)]
+        listeners = [(c, own_slots(c, child)) for c in laid if child in c.option.children]
+        partners = [(c, own_slots(c, child)) for c in hands if child in c.option.children]
+        # Children of one age do the same for as long: one of them stands for all.
+        alike = (*((c.index, own) for c, own in listeners), None, *((c.index, own) for c, own in partners))
+        if alike in told:
+            continue
+        told.add(alike)
+        at_hand = total(v.chosen(c) for c, _ in partners)
+        v.model.add(total(v.chosen(c) for c, _ in listeners) + literal <= 1 + at_hand)
+        heard = total(own * v.chosen(c) for c, own in listeners)
+        worked = total(own * v.chosen(c) for c, own in partners)
+        whole = len(listeners) == len(laid)
+        enforced = [literal] if whole else [literal, v.any_of([c for c, _ in listeners])]
         v.model.add(later + heard <= worked).only_enforce_if(enforced)
 
 
