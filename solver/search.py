@@ -60,6 +60,9 @@ class Search:
     best: dict[int, int] = field(default_factory=dict)
     first_plan: float | None = None
     stopped: bool = False
+    bookings: int = 0
+    value: int | None = None
+    """Of the tier that is being searched."""
 
     @property
     def spent(self) -> float:
@@ -87,7 +90,7 @@ class Search:
         spent = round(self.spent, 3)
         if self.first_plan is None:
             self.first_plan = spent
-        self.report(Progress(tier=tier, value=value, bound=bound, seconds=spent))
+        self.report(Progress(tier=tier, value=value, bound=bound, seconds=spent, bookings=self.bookings))
 
     def solver(self, share: float) -> cp_model.CpSolver:
         """A solver with our parameters, for a share of the time left."""
@@ -129,6 +132,7 @@ def solve(
     candidates = enumerate_candidates(Outline(problem))
     weeks = construct(candidates, seed)
     first = next(weeks)
+    search.bookings = len(first.starts)
     if not check(problem, make_plan(candidates, first, [], 0)):
         search.tell("first", None, None)
     for better in islice(weeks, MORE_WEEKS):
@@ -284,14 +288,26 @@ def _hint(week: WeekModel, best: dict[int, int]) -> None:
 class _Tell(cp_model.CpSolverSolutionCallback):
     """Passes on every better solution."""
 
-    def __init__(self, search: Search, tier: str) -> None:
+    def __init__(self, search: Search, week: WeekModel, tier: str) -> None:
         super().__init__()
         self.search, self.tier = search, tier
+        self.placed = [week.variables.placed(task) for task in week.variables.outline.tasks]
 
     def on_solution_callback(self) -> None:
         """Called by CP-SAT."""
-        bound = math.ceil(self.best_objective_bound - 1e-6)
-        self.search.tell(self.tier, round(self.objective_value), bound)
+        self.search.bookings = sum(self.value(placed) for placed in self.placed)
+        self.tell(self.objective_value, self.best_objective_bound)
+
+    def bound(self, bound: float) -> None:
+        """Called by CP-SAT when the bound moves."""
+        value = self.search.value
+        if value is not None:
+            self.tell(value, bound)
+
+    def tell(self, value: float, bound: float) -> None:
+        """Both, as whole numbers; no cost is below nothing."""
+        self.search.value = round(value)
+        self.search.tell(self.tier, round(value), max(0, math.ceil(bound - 1e-6)))
 
 
 def _run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str) -> int:
@@ -303,10 +319,13 @@ def _run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str) 
                 search.stopped = True
                 solver.stop_search()
 
+    search.value = None
+    telling = _Tell(search, week, tier)
+    solver.best_bound_callback = telling.bound
     watcher = threading.Thread(target=watch, daemon=True)
     watcher.start()
     try:
-        return int(solver.solve(week.model, _Tell(search, tier)))
+        return int(solver.solve(week.model, telling))
     finally:
         done.set()
         watcher.join()
