@@ -6,8 +6,9 @@ from fastapi import APIRouter
 
 from service.ahead.routes import router as ahead
 from service.catalogue.routes import router as catalogue
+from service.learning.routes import router as learning
 from service.paper.routes import router as paper
 from service.record.routes import router as record
 from service.start.routes import router as start
 
-ROUTERS: tuple[APIRouter, ...] = (paper, start, catalogue, ahead, record)
+ROUTERS: tuple[APIRouter, ...] = (paper, start, catalogue, ahead, record, learning)

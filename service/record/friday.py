@@ -153,6 +153,7 @@ def _log_lines(week: Pass, booking: Booking, said: FridayLine) -> Iterator[LogLi
             help=one.help,
             reason=said.reasons.get(one.child),
             planned_min=one.minutes,
+            start=booking.start,
             setup_min=said.setup_min,
             cleanup_min=said.cleanup_min,
             counts=said.counts,

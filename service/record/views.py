@@ -15,6 +15,7 @@ from solver.domain.base import (
     AreaId,
     BookingId,
     ChildId,
+    Clock,
     Count,
     Day,
     Frozen,
@@ -74,6 +75,8 @@ class LogLine(Frozen):
     help: Help | None = None
     reason: Refusal | None = None
     planned_min: Minutes | None = None
+    start: Clock | None = None
+    """When it was planned to begin."""
     setup_min: Minutes | None = None
     """Real minutes of laying out, where somebody looked."""
     cleanup_min: Minutes | None = None

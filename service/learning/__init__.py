@@ -1,0 +1,1 @@
+"""What the log teaches: proposals that anybody can read, take, or refuse."""
