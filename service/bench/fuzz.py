@@ -47,6 +47,7 @@ class Harm:
     kinds: Counter[str] = field(default_factory=Counter)
     broken: list[str] = field(default_factory=list)
     slow: list[str] = field(default_factory=list)
+    slow_once: int = 0
     slowest_s: float = 0.0
     flaws: list[str] = field(default_factory=list)
     plans_checked: int = 0
@@ -71,6 +72,7 @@ class Fuzz:
         self._client = client
         self._good = good
         self._week = good["weeks"][0]["id"]
+        self._known = {"week": self._week, "activity": good["activities"][0]["id"]}
         self._chance = random.Random(seed)
         self.harm = harm
 
@@ -92,8 +94,17 @@ class Fuzz:
         elif answer.status_code >= 400 and "json" not in answer.headers.get("content-type", ""):
             harm.broken.append(f"{said}: {answer.status_code} is no problem document")
         if took > SLOW_S:
-            harm.slow.append(f"{said}: {took:.1f} s")
+            self._again(said, method, path, more)
         return answer
+
+    def _again(self, said: str, method: str, path: str, more: dict[str, Any]) -> None:
+        """Was it this request, or was the machine busy with something else? Only the former is slow twice."""
+        self.harm.slow_once += 1
+        begun = time.monotonic()
+        self._client.request(method, path, **more)
+        took = time.monotonic() - begun
+        if took > SLOW_S:
+            self.harm.slow.append(f"{said}: {took:.1f} s")
 
     def bodies(self, count: int) -> None:
         """Spoiled, torn and impossible bodies, now and then with ordinary use between."""
@@ -194,6 +205,12 @@ class Fuzz:
             if light and (only is None or only in operation.path):
                 self._drawn(operation, most_for_each)
 
+    def _aim(self, case: Any) -> None:
+        """Mostly name things that are there, so that more than the search for them is tried."""
+        for name in case.path_parameters or ():
+            if name in self._known and self._chance.random() < 0.7:
+                case.path_parameters[name] = self._known[name]
+
     def _drawn(self, operation: Any, most: int) -> None:
         from hypothesis import HealthCheck, Phase, given, seed, settings
 
@@ -207,6 +224,7 @@ class Fuzz:
         )
         @given(case=operation.as_strategy())
         def send(case: Any) -> None:
+            self._aim(case)
             given_words = case.as_transport_kwargs(base_url="http://localhost")
             given_words.pop("cookies", None)
             method, path = given_words.pop("method"), given_words.pop("url")
@@ -277,7 +295,8 @@ def table(harm: Harm) -> str:
         ("requests", harm.requests),
         ("answers of 500 and above", sum(n for status, n in harm.statuses.items() if status >= 500)),
         ("other wrong answers", len(harm.broken)),
-        (f"answers slower than {SLOW_S:.0f} s", len(harm.slow)),
+        (f"answers slower than {SLOW_S:.0f} s", harm.slow_once),
+        ("of these slow when asked again", len(harm.slow)),
         ("slowest answer", f"{harm.slowest_s * 1000:.0f} ms"),
         ("flaws in the store", len(harm.flaws)),
         ("current plans checked", harm.plans_checked),

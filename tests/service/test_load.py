@@ -11,7 +11,7 @@ from tests.service.house import document_json
 
 def test_devices_read_and_tick_while_a_search_runs(tmp_path: Path) -> None:
     (tmp_path / "home.json").write_text(json.dumps(document_json()))
-    phases = run(3, 1.5, [str(tmp_path / "home.json"), "--data", str(tmp_path / "data")])
+    phases = run(3, 0.9, [str(tmp_path / "home.json"), "--data", str(tmp_path / "data")])
     assert list(phases) == ["idle", "searching"]
     for phase in phases.values():
         assert phase.errors == []
