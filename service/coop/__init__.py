@@ -1,0 +1,1 @@
+"""A day shared with other families: who comes, who brings what, who steps in."""

@@ -1,0 +1,1 @@
+"""Themes: what one costs this household, how it shrinks, what comes after the week."""
