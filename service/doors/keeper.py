@@ -20,7 +20,7 @@ from service.store.devices import Devices
 
 COOKIE = "lapful_device"
 PAIR_PAGE = "/pair"
-OPEN = frozenset({PAIR_PAGE, "/pair.js", "/pair.css", "/api/pairing", "/api/health"})
+OPEN = frozenset({PAIR_PAGE, "/pair.js", "/pair.css", "/pair.svg", "/api/pairing", "/api/health"})
 OPEN_BELOW = ("/api/problems/", "/feed/")
 """Explanations, and calendars: their address is itself a secret, as a phone's calendar cannot pair."""
 _LONGEST_TOKEN = 200

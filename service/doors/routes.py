@@ -23,7 +23,12 @@ from solver.domain.base import Frozen, Name
 router = APIRouter()
 A_YEAR_S = 365 * 24 * 3600
 _HERE = Path(__file__).parent
-_PLAIN: dict[str, str] = {"pair.html": "text/html", "pair.js": "text/javascript", "pair.css": "text/css"}
+_PLAIN: dict[str, str] = {
+    "pair.html": "text/html",
+    "pair.js": "text/javascript",
+    "pair.css": "text/css",
+    "pair.svg": "image/svg+xml",
+}
 
 
 class Secret(Frozen):
@@ -67,6 +72,12 @@ def get_script() -> Response:
 def get_style() -> Response:
     """How it looks."""
     return _plain("pair.css")
+
+
+@router.get("/pair.svg", include_in_schema=False)
+def get_icon() -> Response:
+    """Its icon, so that the browser does not knock elsewhere for one."""
+    return _plain("pair.svg")
 
 
 @router.post("/api/pairing", status_code=201)
