@@ -76,7 +76,8 @@ def late(after: Aftermath, late: Late) -> Aftermath:
     assert after.now is not None
     day, time = after.now.day, after.now.time
     after = not_done_yet(after, day, time - late.minutes)
-    for point in points_in(after, Window(days=(day,), start=max(0, time - late.minutes), end=time)):
+    lately = Window(days=(day,), start=max(0, time - late.minutes), end=max(1, time))
+    for point in points_in(after, lately):
         if point.kind is FixedKind.MEAL and time - late.minutes <= point.start < time:
             after = _slide(after, point, day, time)
     return today_only(after, day)

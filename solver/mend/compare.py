@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from solver.domain.mishap import Offer
 from solver.mend.swaps import SWAP
+from solver.rules.soft import TIERS
 
 MOST_OFFERS = 3
 
@@ -32,7 +33,7 @@ def _shape(offer: Offer) -> object:
 
 
 def _tiers(offer: Offer) -> dict[str, int]:
-    return {tier.name: tier.value for tier in offer.plan.tiers}
+    return dict.fromkeys(TIERS, 0) | {tier.name: tier.value for tier in offer.plan.tiers}
 
 
 def _rank(offer: Offer) -> tuple[int, ...]:

@@ -54,10 +54,12 @@ def mend(
     hand = WeekInHand(after, plan, seed, workers)
     for kind in kinds_for(after, mishaps):
         work.offer(hand, kind)
+    if not work.offers:
+        work.tell(worth_showing(work.second_best)[0])
     return Mending(
         at=after.now,
         mishaps=tuple(mishaps),
-        offers=worth_showing(work.offers),
+        offers=worth_showing(work.offers or work.second_best),
         seconds=round(time.monotonic() - work.began, 3),
     )
 
@@ -73,6 +75,8 @@ class _Work:
     tell: Callable[[Offer], None]
     began: float = field(default_factory=time.monotonic)
     offers: list[Offer] = field(default_factory=list)
+    second_best: list[Offer] = field(default_factory=list)
+    """Offers for which something that stands has to give way; only shown when there is no other."""
 
     @property
     def _share(self) -> float:
@@ -80,8 +84,12 @@ class _Work:
 
     def offer(self, hand: WeekInHand, kind: Kind) -> bool:
         """Work out an offer and keep it, unless it comes to the same as another."""
-        offer = offer_of(hand, kind, hand.solved(kind, self._share))
-        if hand.swap and not offer.added:
+        plan, stands = hand.solved(kind, self._share)
+        offer = offer_of(hand, kind, plan)
+        if hand.swap and not (offer.added and stands):
+            return False
+        if not stands:
+            self.second_best.append(offer)
             return False
         if not any(alike(offer, other) for other in self.offers):
             self.offers.append(offer)

@@ -13,7 +13,7 @@ from solver.candidates import Candidate, Candidates, Seat, enumerate_candidates
 from solver.clock import slot_at, slots_up
 from solver.domain.base import DAY_MIN, DAYS, ChildId, Day
 from solver.domain.faults import Fault, RelationError
-from solver.domain.plan import Booking, Plan, State
+from solver.domain.plan import Booking, Plan
 from solver.domain.week import Rank
 from solver.mend.kinds import Kind, same_place
 from solver.model import build
@@ -25,14 +25,16 @@ from solver.search import Search, best_week, finished, make_plan
 from solver.tidy import narrowed, tidy
 from solver.variables import Linear, Variables, total
 
-CHANGE = 2
-TOLD = 2
-NEAR = 1
+OTHERWISE = 1
+"""In its place, but elsewhere in the house, with another adult or without somebody."""
+CHANGE = 8
+TOLD = 8
+NEAR = 4
 NEAR_DAYS = 1
 """Today and tomorrow."""
-GIVEN_UP = 1
+GIVEN_UP = 4
 """What is left out is one more than what is moved."""
-EASIER = 1
+EASIER = 4
 """The lighter version in its place, or the usual one again."""
 LIVELY = 3
 """Energy from which the lighter version is the wish on an easy day."""
@@ -88,7 +90,15 @@ class WeekInHand:
             return False
         if after.lost and c.task.rank is not Rank.PROMISE and c.day is not booking.day:
             return False
+        if c.option.lighter and not booking.lighter and self._in_parts(booking):
+            return False
         return not self._refused(c, booking) and not self._gone(c)
+
+    def _in_parts(self, booking: Booking) -> bool:
+        """The lighter version stands for the whole go, so it must not swallow what is planned of it."""
+        return any(
+            (b.wish, b.go) == (booking.wish, booking.go) and b.id != booking.id for b in self.plan.bookings
+        )
 
     def _later(self, c: Candidate) -> Iterator[Candidate]:
         """The starts that are left when something has to dry or rise first."""
@@ -114,8 +124,8 @@ class WeekInHand:
         gone = self.after.problem.week.overrides.gone
         return any(one.what in needs and (not one.days or c.day in one.days) for one in gone)
 
-    def solved(self, kind: Kind, seconds: float) -> Plan:
-        """The best week of one kind, accepted by the checker.
+    def solved(self, kind: Kind, seconds: float) -> tuple[Plan, bool]:
+        """The best week of one kind, accepted by the checker, and whether all that stands could stay.
 
         Raises
         ------
@@ -131,13 +141,12 @@ class WeekInHand:
             if search.best:
                 break
         plan = make_plan(candidates, tidy(candidates, chosen, self.seed, self._starts()), tiers, 0)
-        return finished(self.after.problem, plan, search)
+        return finished(self.after.problem, plan, search), stands == self.frozen
 
     def _standing(self) -> tuple[set[str], ...]:
         """What must stay in place: all that stands; if the mishap forbids that, all that has begun; if
         even that breaks a rule by now, whatever still can."""
-        begun = {b for b in self.frozen if self.was[b].state is not State.FIRM or self._begun(b)}
-        return self.frozen, begun, set()
+        return self.frozen, {b for b in self.frozen if self._begun(b)}, set()
 
     def _begun(self, booking: str) -> bool:
         now = self.after.now
@@ -196,8 +205,8 @@ class WeekInHand:
         wanted = booking.lighter
         if kind.easier and booking.day is self.after.easy_day and task.go.activity.energy >= LIVELY:
             wanted = any(c.option.lighter for c in there)
-        away = total((weight if c.option.lighter == wanted else weight - EASIER) * v.chosen(c) for c in there)
-        return weight + GIVEN_UP - GIVEN_UP * v.placed(task) - away
+        spared = [(weight - _small_change(c, booking, wanted)) * v.chosen(c) for c in there]
+        return weight + GIVEN_UP - GIVEN_UP * v.placed(task) - total(spared)
 
     def _weight(self, task: Task, booking: Booking) -> int:
         now = self.after.now.day.index if self.after.now else 0
@@ -237,6 +246,13 @@ class WeekInHand:
             if c.option.sitting.setup_min > 0 and (kind.led_by_lead or self.after.lead in c.option.helpers)
         ]
         v.model.add(total(set_ups) <= EASY_SET_UPS)
+
+
+def _small_change(c: Candidate, booking: Booking, lighter: bool) -> int:
+    """How much a child or an adult notices, though it stays in its place."""
+    if c.option.lighter != lighter:
+        return EASIER
+    return 0 if c.option.lighter != booking.lighter or _means(c.option, booking) else OTHERWISE
 
 
 def _taken(v: Variables, c: Candidate, child: ChildId) -> int:
