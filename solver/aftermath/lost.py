@@ -11,6 +11,7 @@ from solver.aftermath.state import (
     cancel_where,
     from_now,
     name_of,
+    new_id,
     points_in,
     with_wishes,
 )
@@ -47,7 +48,7 @@ def _nothing_that_day(after: Aftermath, window: Window) -> Aftermath:
     learners = tuple(c.id for c in after.problem.household.children if c.learner)
     day = window.days[0]
     rest = FixedPoint(
-        id=f"lost-{day}", title="A day for rest", kind=FixedKind.LOST, days=(day,),
+        id=new_id(after, f"lost-{day}"), title="A day for rest", kind=FixedKind.LOST, days=(day,),
         start=window.start, end=min(window.end, DAY_MIN), children=learners,
     )  # fmt: skip
     after = cancel_where(after, window, lambda point: point.leaves_home, "the day is lost", ())
@@ -72,7 +73,9 @@ def _stays_home(after: Aftermath, child: str, window: Window) -> Aftermath:
             continue
         if _somebody_stays(after, point, day):
             others = tuple(c for c in point.children if c != child)
-            changed = point.model_copy(update={"children": others, "days": (day,), "id": f"{point.id}-{day}"})
+            changed = point.model_copy(
+                update={"children": others, "days": (day,), "id": new_id(after, f"{point.id}-{day}")}
+            )
             after = cancel(after, point, day, f"{name} is ill and stays at home", (child,))
             if others or point.adults:
                 after = after.with_week(fixed_points=(*after.problem.week.fixed_points, changed))

@@ -76,6 +76,11 @@ def from_now(after: Aftermath, day: Day) -> int:
     return max([now.time, *ends])
 
 
+def is_over(after: Aftermath, day: Day, minute: int = DAY_MIN) -> bool:
+    """Whether a moment (without a minute: the whole day) is past, so that nothing can be changed there."""
+    return after.now is not None and (after.now.day.index, after.now.time) >= (day.index, minute)
+
+
 def _over(after: Aftermath, booking: Booking) -> int:
     """When everybody is back and everything is put away."""
     house = after.problem.household
@@ -107,6 +112,17 @@ def cancel(after: Aftermath, point: FixedPoint, day: Day, why: str, whom: tuple[
     tell = f"Let them know: {point.title}." if point.kind in others else ""
     cancelled = Cancelled(fixed_point=point.id, title=point.title, day=day, for_whom=whom, why=why, tell=tell)
     return replace(without(after, point, day), cancelled=(*after.cancelled, cancelled))
+
+
+def new_id(after: Aftermath, wanted: str) -> str:
+    """An id that no fixed point has yet."""
+    taken = {p.id for p in (*after.problem.household.fixed_points, *after.problem.week.fixed_points)}
+    taken |= {one.fixed_point for one in after.problem.week.overrides.skipped}
+    number = 2
+    found = wanted
+    while found in taken:
+        found, number = f"{wanted}-{number}", number + 1
+    return found
 
 
 def without(after: Aftermath, point: FixedPoint, day: Day) -> Aftermath:

@@ -9,7 +9,9 @@ from solver.aftermath.state import (
     Aftermath,
     booking_of,
     child_of,
+    is_over,
     name_of,
+    new_id,
     points_in,
     today_only,
     with_wishes,
@@ -43,7 +45,7 @@ def nap_failed(after: Aftermath, failed: NapFailed) -> Aftermath:
     child = child_of(after, failed.child)
     now = after.now.time if after.now and after.now.day is failed.day else 0
     naps = [nap for nap in child.naps if nap.days_of_seven and (not nap.days or failed.day in nap.days)]
-    if not naps:
+    if not naps or is_over(after, failed.day):
         return after
     nap = min(naps, key=lambda n: (n.end <= now, abs(n.start - now)))
     change = NapChange(child=child.id, day=failed.day, usual_start=nap.start, start=None)
@@ -88,7 +90,7 @@ def _slide(after: Aftermath, meal: FixedPoint, day: Day, start: int) -> Aftermat
     end = start + meal.end - meal.start
     later = meal.model_copy(
         update={
-            "id": f"{meal.id}-{day}", "days": (day,), "adult_before_min": 0, "start": start,
+            "id": new_id(after, f"{meal.id}-{day}"), "days": (day,), "adult_before_min": 0, "start": start,
             "end": min(end, DAY_MIN),
         }
     )  # fmt: skip
@@ -115,6 +117,8 @@ def refused(after: Aftermath, refused: Refused) -> Aftermath:
     booking = booking_of(after.plan, refused.booking)
     name = name_of(after, refused.child)
     note = f"Kept in mind for {name}: {refused.reason}."
+    if is_over(after, booking.day, booking.start + max(1, booking.minutes)):
+        return replace(after, notes=(*after.notes, note))
     firm = tuple(one for one in after.problem.week.firm if one.id != booking.id)
     after = today_only(after.with_week(firm=firm), booking.day)
     after = with_wishes(after, lambda wish: {"may_split": True} if wish.id == booking.wish else {})
@@ -129,10 +133,11 @@ def hooked(after: Aftermath, hooked: Hooked) -> Aftermath:
     hands_on = max((a.help for a in booking.attends), default=Help.DIPS_IN) >= Help.BESIDE
     end = min(start + hooked.minutes, DAY_MIN, _next_leaving(after, booking, start))
     after = after.with_week(firm=tuple(firm.values()))
-    if start < end:
+    if start < end and not is_over(after, booking.day, end):
         children = tuple(a.child for a in booking.attends)
         point = FixedPoint(
-            id=f"{booking.id}-on", title="Deep in it, left to run", kind=FixedKind.REST, days=(booking.day,),
+            id=new_id(after, f"{booking.id}-on"), title="Deep in it, left to run",
+            kind=FixedKind.REST, days=(booking.day,),
             start=start, end=end, children=children,
             adults=booking.helpers if hands_on else (), place=booking.place,
         )  # fmt: skip
@@ -162,6 +167,8 @@ def _afterwards(after: Aftermath, booking: Booking) -> int:
 
 def tired(after: Aftermath, tired: Tired) -> Aftermath:
     """No evening prep, no mess above crumbs, two set-ups at most; the living things are looked after."""
+    if is_over(after, tired.day):
+        return after
     evening = Evening(tired.day.value)
     after = after.with_overrides(no_prep=(*after.problem.week.overrides.no_prep, evening))
     notes = (
