@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from service.store import Store
+from service.store.carrying import take_in
 from service.store.entries import Entries, Entry
 from solver.check import check
 from solver.domain.base import Frozen
@@ -51,13 +52,9 @@ def whole_of(store: Store) -> Whole:
 
 def take_whole(store: Store, whole: Whole) -> Taken:
     """Put a whole household in, in place of what is there; plans that do not hold are left out."""
-    store.put_document(whole.document)
-    Entries(store).replace_everything(whole.entries)
     left = [plan.week for plan in whole.plans if not _holds(whole.document, plan)]
-    current = store.current()
-    for plan in whole.plans:
-        if plan.week not in left:
-            store.add_plan(plan, current.made_from(plan.week))
+    holding = [plan for plan in whole.plans if plan.week not in left]
+    take_in(store, whole.document, holding, whole.entries)
     return Taken(
         weeks=len(whole.document.weeks),
         plans=len(whole.plans) - len(left),

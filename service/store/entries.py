@@ -70,11 +70,11 @@ class Entries:
                 Entry(kind=row.kind, id=row.id, day=row.day, body=json.loads(row.body)) for row in rows
             )
 
-    def replace_everything(self, given: Iterable[Entry]) -> None:
-        """Let these take the place of all there are, in one go."""
-        with self._store._write() as connection:
-            connection.execute(delete(entries))
-            write_entries(connection, given)
+
+def replace_entries(connection: Connection, given: Iterable[Entry]) -> None:
+    """Let these take the place of all there are."""
+    connection.execute(delete(entries))
+    write_entries(connection, given)
 
 
 def write_entries(connection: Connection, given: Iterable[Entry]) -> None:

@@ -124,14 +124,8 @@ class Store:
     def put_document(self, document: Document, expected: int | None = None) -> int:
         """Replace household, activities and weeks; plans of weeks that stay are kept."""
         with self._change("a household file was put in", Watched(plans)) as connection:
-            versions = _versions(connection)
-            self._expect_file(connection, versions, expected)
-            gone = set(versions) - {HOUSEHOLD, ACTIVITIES} - {week.id for week in document.weeks}
-            connection.execute(delete(documents).where(documents.c.name.in_(gone)))
-            version = next_version(connection)
-            for position, (name, body) in enumerate(_parts(document)):
-                _put(connection, name, body, version, position)
-            return version
+            self._expect_file(connection, _versions(connection), expected)
+            return write_document(connection, document)
 
     def put_household(self, household: Household, expected: int | None = None) -> int:
         """Replace the household; refused when activities or weeks no longer fit it."""
@@ -173,19 +167,7 @@ class Store:
         """
         mine = Watched(plans, plans.c.week == plan.week)
         with self._change(what, mine) if what else self._write() as connection:
-            if plan.week not in _versions(connection):
-                raise NotFound(f"the week {plan.week} was taken out while it was being planned")
-            row = {
-                "week": plan.week,
-                "made_at": now().isoformat(),
-                "made_from": made_from,
-                "body": plan.model_dump_json(),
-            }
-            plan_id = connection.execute(insert(plans).values(**row)).lastrowid
-            kept = select(plans.c.id).where(plans.c.week == plan.week).order_by(plans.c.id.desc())
-            old = kept.offset(PLANS_KEPT).limit(-1)
-            connection.execute(delete(plans).where(plans.c.id.in_(old)))
-            return int(plan_id)
+            return write_plan(connection, plan, made_from)
 
     def latest_plan(self, week_id: str) -> StoredPlan | None:
         """The newest plan of a week, or None."""
@@ -256,6 +238,33 @@ class Store:
             return len(open_ones)
 
 
+def write_document(connection: Connection, document: Document) -> int:
+    """Let this document take the place of the one that is kept; its version."""
+    gone = set(_versions(connection)) - {HOUSEHOLD, ACTIVITIES} - {week.id for week in document.weeks}
+    connection.execute(delete(documents).where(documents.c.name.in_(gone)))
+    version = next_version(connection)
+    for position, (name, body) in enumerate(_parts(document)):
+        _put(connection, name, body, version, position)
+    return version
+
+
+def write_plan(connection: Connection, plan: Plan, made_from: str) -> int:
+    """Keep a plan, and drop the oldest of its week; its id."""
+    if plan.week not in _versions(connection):
+        raise NotFound(f"the week {plan.week} was taken out while it was being planned")
+    row = {
+        "week": plan.week,
+        "made_at": now().isoformat(),
+        "made_from": made_from,
+        "body": plan.model_dump_json(),
+    }
+    plan_id = connection.execute(insert(plans).values(**row)).lastrowid
+    kept = select(plans.c.id).where(plans.c.week == plan.week).order_by(plans.c.id.desc())
+    old = kept.offset(PLANS_KEPT).limit(-1)
+    connection.execute(delete(plans).where(plans.c.id.in_(old)))
+    return int(plan_id)
+
+
 def week_of(document: Document, week_id: str) -> Week:
     """The week with this id.
 
@@ -317,7 +326,7 @@ def _load(connection: Connection) -> Versioned:
     return Versioned(document, {row.name: row.version for row in rows}, marks)
 
 
-def reread(connection: Connection) -> None:
+def reread(connection: Connection) -> Versioned | None:
     """Read everything inside a transaction that may still fail, so nothing of it is remembered.
 
     Raises
@@ -325,8 +334,7 @@ def reread(connection: Connection) -> None:
     ValidationError
         When the parts do not fit each other.
     """
-    if _versions(connection):
-        _load(connection)
+    return _load(connection) if _versions(connection) else None
 
 
 def _rebuilt(week: Week, wishes: Sequence[Wish]) -> Week:

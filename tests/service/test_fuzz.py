@@ -120,15 +120,19 @@ class AFamily(RuleBasedStateMachine):
         self.future: list[Any] = []
         self.carried: Any = None
         self.plans = 0
+        self.ticks = 0
 
     count = 0
 
     def _document(self) -> Any:
         return self.client.get("/api/document").json()
 
+    def _state(self) -> Any:
+        return self._document(), self.client.get(f"/api/weeks/{WEEK}/marks").json()
+
     def _changing(self, answer: Any, before: Any) -> None:
         assert answer.status_code == 200, answer.text
-        if self._document() != before:
+        if self._state() != before:
             self.past.append(before)
             self.future.clear()
 
@@ -138,38 +142,52 @@ class AFamily(RuleBasedStateMachine):
 
     @rule(name=st.text(min_size=1, max_size=20).filter(lambda text: text.strip() and text.isprintable()))
     def rename(self, name: str) -> None:
-        before = self._document()
-        household = before["household"] | {"name": name}
+        before = self._state()
+        household = before[0]["household"] | {"name": name}
         self._changing(self.client.put("/api/household", json=household), before)
 
     @rule(times=st.integers(1, 3), rank=st.sampled_from(["promise", "staple", "extra"]))
     def wish(self, times: int, rank: str) -> None:
-        before = self._document()
+        before = self._state()
         wishes = [{"id": "story", "activity": "leaf-story", "rank": rank, "times": times}]
         self._changing(self.client.put(f"/api/weeks/{WEEK}/wishes", json=wishes), before)
 
     @rule()
     def take_the_second_week_out(self) -> None:
-        before = self._document()
-        self._changing(self.client.put("/api/document", json=before | {"weeks": before["weeks"][:1]}), before)
+        before = self._state()
+        first = before[0] | {"weeks": before[0]["weeks"][:1]}
+        self._changing(self.client.put("/api/document", json=first), before)
 
     @precondition(lambda self: self.past)
     @rule()
     def undo(self) -> None:
-        now = self._document()
+        now = self._state()
         assert self.client.post("/api/undo").status_code == 200
-        assert self._document() == self.past[-1]
+        assert self._state() == self.past[-1]
         self.past.pop()
         self.future.append(now)
 
     @precondition(lambda self: self.future)
     @rule()
     def redo(self) -> None:
-        now = self._document()
+        now = self._state()
         assert self.client.post("/api/redo").status_code == 200
-        assert self._document() == self.future[-1]
+        assert self._state() == self.future[-1]
         self.future.pop()
         self.past.append(now)
+
+    @rule(outcome=st.sampled_from(["done", "loved", "no"]))
+    def tick(self, outcome: str) -> None:
+        self.ticks += 1
+        before, ident = self._state(), f"tick-number-{self.ticks}"
+        at = f"2027-02-01T{self.ticks // 60:02}:{self.ticks % 60:02}:00Z"
+        item = {"id": ident, "at": at, "week": WEEK, "booking": "story.1.1", "outcome": outcome}
+        for _ in range(2):
+            # Sent twice, as after a lost answer: it is taken once.
+            answer = self.client.post("/api/outbox", json=[item])
+            assert answer.json() == {"ids": [ident]}
+        self._changing(answer, before)
+        assert self._state()[1]["ticks"][0]["outcome"] == outcome
 
     @rule()
     def export(self) -> None:
@@ -178,7 +196,7 @@ class AFamily(RuleBasedStateMachine):
     @precondition(lambda self: self.carried)
     @rule()
     def take_in(self) -> None:
-        before = self._document()
+        before = self._state()
         self._changing(self.client.put("/api/whole", json=self.carried), before)
         assert self._document() == self.carried["document"]
         for plan in self.carried["plans"]:
