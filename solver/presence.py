@@ -157,8 +157,12 @@ class Presence:
 
     @remembered
     def open_time(self, child: ChildId, day: Day) -> int:
-        """Free time within stretches."""
-        return self.free(child, day) & self.stretch_time
+        """Free time within stretches, as the day was before illness or a mishap took any of it."""
+        mask = FULL & ~self.asleep(child, day)
+        for point in self.points_on(day):
+            if child in point.children and point.kind is not FixedKind.LOST:
+                mask &= ~touching(*_taken_by(point))
+        return mask & self.stretch_time
 
     @cached_property
     def stretch_time(self) -> int:
@@ -277,6 +281,12 @@ class Presence:
                     end = start + slots_up(nap.settle_min)
                     found.append(FixedLoad(who.id, day, start, end, SETTLING_LOAD))
         return found
+
+
+def _taken_by(point: FixedPoint) -> tuple[int, int]:
+    if point.kind is FixedKind.MEAL:
+        return point.start, point.end
+    return point.taken_from, point.taken_until
 
 
 def _moved(nap: Nap, start: int | None) -> Nap | None:

@@ -137,7 +137,7 @@ def hooked(after: Aftermath, hooked: Hooked) -> Aftermath:
         children = tuple(a.child for a in booking.attends)
         point = FixedPoint(
             id=new_id(after, f"{booking.id}-on"), title="Deep in it, left to run",
-            kind=FixedKind.REST, days=(booking.day,),
+            kind=FixedKind.LOST, days=(booking.day,),
             start=start, end=end, children=children,
             adults=booking.helpers if hands_on else (), place=booking.place,
         )  # fmt: skip

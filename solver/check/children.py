@@ -275,7 +275,7 @@ def white_space(facts: Facts) -> Iterator[Violation]:
         days = _days(facts.by_child[child])
         for day in facts.week.teaching_days:
             stretches = _stretch_slots(facts, day)
-            room = math.floor(share * len(facts.people.free[child] & stretches))
+            room = math.floor(share * len(facts.people.open[child] & stretches))
             used = sum(_used(facts, placed, child) for placed in days.get(day, ()))
             if used > room:
                 what = (

@@ -57,6 +57,8 @@ class People:
     """Children: awake at home, well, and not at a meal."""
     ill: dict[str, Slots] = field(default_factory=dict)
     """Children: keeping to the house, taking part in nothing."""
+    open: dict[str, Slots] = field(default_factory=dict)
+    """Children: as free, before illness or a mishap took any of it."""
     in_arms: dict[str, Slots] = field(default_factory=dict)
     """Children who need a hand while they are awake at home: babies, and whoever is ill."""
     on_hand: dict[str, Slots] = field(default_factory=dict)
@@ -116,6 +118,9 @@ def _add_child(people: People, child: Child, points: Iterable[FixedPoint], probl
     people.ill[child.id] = slots_touched(
         window for one in problem.week.ill if one.child == child.id for window in one.when
     )
+    usual = [point for point in points if point.kind is not FixedKind.LOST]
+    open_time = whole - people.asleep[child.id] - _taken(child.id, usual) - _at_meals(child.id, usual)
+    people.open[child.id] = open_time
     awake_here, ill = people.awake[child.id], people.ill[child.id]
     people.free[child.id] = awake_here - _at_meals(child.id, points) - ill
     people.in_arms[child.id] = awake_here & ill if child.learner else awake_here
