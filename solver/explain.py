@@ -21,6 +21,8 @@ from solver.tidy import narrowed
 from solver.words import NOT_ASKED, blocked_sentence, conflict_sentence, freed_by, until
 
 ASK_SECONDS = 1.0
+MOST_ASKED = 60_000
+"""Candidates in all the questions together; a week with a handful left over asks a third of that."""
 
 LIKELY = (
     "prep_minutes", "mess_day", "theme_day", "white_space", "holding", "waits", "money", "focus_day",
@@ -112,12 +114,13 @@ class _Asker:
     until_time: float
 
     def __post_init__(self) -> None:
-        self._known: dict[tuple[str, object], tuple[str, ...]] = {}
+        self._budget = MOST_ASKED
+        self._known: dict[tuple[str, object], tuple[str, ...] | None] = {}
 
     @property
     def over(self) -> bool:
-        """Whether the time for asking is over."""
-        return time.monotonic() >= self.until_time
+        """Whether there has been asking enough; counted by size, so that one seed gives one answer."""
+        return self._budget <= 0 or time.monotonic() >= self.until_time
 
     def conflict(self, go: Go) -> tuple[str, ...] | None:
         """The rule keys in the way; empty when it would fit (at a price elsewhere); None when the
@@ -129,13 +132,15 @@ class _Asker:
             self._known[key] = self._find(go)
         return self._known[key]
 
-    def _find(self, go: Go) -> tuple[str, ...]:
+    def _find(self, go: Go) -> tuple[str, ...] | None:
         fits = self._question(go)
-        if fits(()):
-            return ()
-        return smallest(_suspects(), fits)
+        as_it_is = fits(())
+        if as_it_is is not False:
+            return () if as_it_is else None
+        return smallest(_suspects(), lambda without: fits(without) is not False)
 
-    def _question(self, go: Go) -> Callable[[Collection[str]], bool]:
+    def _question(self, go: Go) -> Callable[[Collection[str]], bool | None]:
+        """Whether the go fits with some rules left out; None when that could not be told."""
         tasks = {Task(go, i) for i in range(len(go.activity.sittings))}
         days = {task: c.day for task, (c, _) in self.chosen.starts.items()}
         wanted = [
@@ -146,7 +151,10 @@ class _Asker:
         small = narrowed(self.candidates, wanted)
         must = [*tasks, *(task for task in self.chosen.starts if task not in tasks)]
 
-        def fits(without: Collection[str]) -> bool:
+        def fits(without: Collection[str]) -> bool | None:
+            if self.over:
+                return None
+            self._budget -= len(small.all)
             week = build(small, without, costs=False)
             for task in must:
                 week.model.add(week.variables.placed(task) == 1)
@@ -157,7 +165,8 @@ class _Asker:
             solver.parameters.max_deterministic_time = ASK_SECONDS
             if self.until_time < math.inf:
                 solver.parameters.max_time_in_seconds = max(0.02, self.until_time - time.monotonic())
-            return solver.solve(week.model) != cp_model.INFEASIBLE
+            status = solver.solve(week.model)
+            return None if status == cp_model.UNKNOWN else status != cp_model.INFEASIBLE
 
         return fits
 

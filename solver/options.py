@@ -79,7 +79,7 @@ def options_of(outline: Outline, task: Task) -> Iterator[Option]:
             for place, alongside, at_meal in _manners(outline, task, sitting):
                 attends = outline.attendances(task, lighter, place, who)
                 span = outline.span(sitting, attends, place)
-                for helpers in _helpers(outline, task):
+                for helpers in _helpers(outline, task, sitting):
                     for minder in _minders(outline, helpers, sitting):
                         yield Option(
                             task, sitting, attends, place, helpers, minder, lighter,
@@ -103,9 +103,9 @@ def _casts(outline: Outline, task: Task, sitting: Sitting) -> list[tuple[ChildId
     return [part for size in range(len(cast), 0, -1) for part in combinations(cast, size)]
 
 
-def _helpers(outline: Outline, task: Task) -> list[tuple[AdultId, ...]]:
+def _helpers(outline: Outline, task: Task, sitting: Sitting) -> list[tuple[AdultId, ...]]:
     adults = [adult.id for adult in outline.problem.household.adults]
-    needed = task.go.activity.adults_needed
+    needed = task.go.activity.adults_needed if sitting.parts else 1
     return [p for p in permutations(adults, needed) if outline.presence.adults[p[0]].leads]
 
 

@@ -33,6 +33,8 @@ FILL_SECONDS = 5.0
 """Completing a week is no search; it is given its moment even when the time is over."""
 MORE_WEEKS = 3
 """First weeks made beyond the very first; more of them hardly get better."""
+MANY_CANDIDATES = 45_000
+"""Fewer first weeks are made where each takes long."""
 
 Report = Callable[[Progress], None]
 Stop = Callable[[], bool]
@@ -135,7 +137,7 @@ def solve(
     search.bookings = len(first.starts)
     if not check(problem, make_plan(candidates, first, [], 0)):
         search.tell("first", None, None)
-    for better in islice(weeks, MORE_WEEKS):
+    for better in islice(weeks, min(MORE_WEEKS, MANY_CANDIDATES // max(1, len(candidates.all)))):
         first = better
     chosen, tiers = best_week(search, build(candidates), first)
     plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
