@@ -260,7 +260,7 @@ def run(folder: Path, wanted: int, seed: int, few: bool = False) -> Harm:
     with TestClient(app, base_url="http://localhost", client=_HERE, raise_server_exceptions=False) as client:
         fuzz = Fuzz(client, good, seed, harm)
         fuzz.bodies(1)
-        fuzz.impossible(20 if few else None)
+        fuzz.impossible(12 if few else None)
         fuzz.flooded(max(1, wanted // 500))
         fuzz.drawn(2 if few else max(1, wanted // 50))
         fuzz.bodies(max(0, (wanted - harm.requests) * 40 // 46 + 1))
