@@ -31,6 +31,11 @@ export default defineConfig({
     // A data: address would need a hole in the Content-Security-Policy.
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    rolldownOptions: {
+      input: { index: "index.html", sw: "src/worker.ts" },
+      // The worker's address must stay the same for ever.
+      output: { entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js") },
+    },
   },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   server: { proxy: { "/api": "http://127.0.0.1:8027" } },

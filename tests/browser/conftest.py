@@ -84,9 +84,9 @@ def opened(browser: Browser) -> Iterator[Open]:
 
     def open_page(address: str, size: str = "wide", scheme: str = "light", **more: Any) -> Page:
         width, height = SIZES.get(size, POSTER)
-        context = browser.new_context(
-            viewport={"width": width, "height": height}, color_scheme=scheme, locale="en-GB", **more
-        )
+        # What a service worker fetches cannot be answered by a test; those that need one let it in.
+        plain = {"service_workers": "block", "locale": "en-GB", "color_scheme": scheme}
+        context = browser.new_context(viewport={"width": width, "height": height}, **(plain | more))
         page = context.new_page()
         page.set_default_timeout(PATIENCE_MS)
         page.on("pageerror", lambda error: complaints.append(str(error)))

@@ -38,6 +38,15 @@ def marks_of(site: str) -> Any:
     return asked(site, f"weeks/{view_of(site)['week']['id']}/marks")
 
 
+def all_sent(page: Page) -> None:
+    """Wait until the outbox is empty (the page's own policy forbids to evaluate a waiting script)."""
+    for _ in range(200):
+        if page.evaluate("localStorage.getItem('lapful.outbox')") == "[]":
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError("the outbox was not sent")
+
+
 def plan_of(site: str) -> Any:
     """The bookings as the service has them, by id."""
     return {one["id"]: one for one in view_of(site)["stored"]["plan"]["bookings"]}
@@ -69,7 +78,7 @@ def test_two_touches_from_a_lost_day_to_its_ways(opened: Open, day_site: str, si
     assert after != before
     assert not [one for one in after.values() if one["day"] == "wednesday" and one["attends"]]
     page.get_by_role("button", name="Undo").click()
-    expect(page.get_by_text("Taken back.")).to_be_visible()
+    expect(page.get_by_text("Taken back")).to_be_visible()
     assert plan_of(day_site) == before
     assert view_of(day_site)["stored"]["is_current"]
 
@@ -92,7 +101,7 @@ def test_a_tick_is_there_at_once_and_can_be_taken_back(opened: Open, day_site: s
     tick.click()
     expect(tick).to_have_attribute("aria-pressed", "true")
     expect(page.get_by_role("status").filter(has_text="done.")).to_be_visible()
-    page.wait_for_function("localStorage.getItem('lapful.outbox') === '[]'")
+    all_sent(page)
     assert [one["outcome"] for one in marks_of(day_site)["ticks"]] == ["done"]
     page.get_by_role("button", name="Undo").click()
     expect(tick).to_have_attribute("aria-pressed", "false")
@@ -118,7 +127,7 @@ def test_more_of_a_card_tells_why_and_takes_notes(opened: Open, day_site: str) -
     sheet.get_by_role("textbox").fill("Asked for the second page again")
     sheet.get_by_role("button", name="Keep it").click()
     expect(page.get_by_text("Noted.")).to_be_visible()
-    page.wait_for_function("localStorage.getItem('lapful.outbox') === '[]'")
+    all_sent(page)
     assert [one["text"] for one in marks_of(day_site)["notes"]] == ["Asked for the second page again"]
 
 
@@ -156,3 +165,113 @@ def test_not_today_asks_for_a_reason_and_finds_a_way(opened: Open, day_site: str
     ways = page.get_by_role("region", name="Ways on from here")
     expect(ways.get_by_role("button", name="Do this")).to_be_visible(timeout=WAYS_PATIENCE_MS)
     assert faults(page) == []
+
+
+def movable(site: str) -> tuple[dict[str, Any], str, str]:
+    """A booking of the week with a stretch of another day where it fits, as the service says."""
+    view = view_of(site)
+    week = view["week"]["id"]
+    for booking in view["stored"]["plan"]["bookings"]:
+        if booking["alongside"] or booking["meal"] or booking["lighter"]:
+            continue
+        for reason in asked(site, f"weeks/{week}/why/{booking['id']}")["reasons"]:
+            if not reason["rules"] and reason["day"] != booking["day"]:
+                return booking, reason["day"], reason["ids"][1]
+    raise AssertionError("nothing in this week could be anywhere else")
+
+
+def refused_spot(site: str, booking: dict[str, Any]) -> tuple[str, str]:
+    """A stretch in which the booking's own rules leave it no start."""
+    week = view_of(site)["week"]["id"]
+    reasons = asked(site, f"weeks/{week}/why/{booking['id']}")["reasons"]
+    own = (["hours"], ["child_free"])
+    return next((one["day"], one["ids"][1]) for one in reasons if one["rules"][:1] in own)
+
+
+def open_move(page: Page, site: str, booking: dict[str, Any]) -> Any:
+    """The sheet for moving a booking, by its handle."""
+    titles = {one["id"]: one["title"] for one in view_of(site)["activities"]}
+    go_to(page, booking["day"].capitalize())
+    page.get_by_role("button", name=f"Move {titles[booking['activity']]}").first.click()
+    return page.get_by_role("dialog")
+
+
+def test_moving_without_dragging(opened: Open, day_site: str) -> None:
+    booking, day, stretch = movable(day_site)
+    page = opened(day_site)
+    sheet = open_move(page, day_site, booking)
+    expect(sheet.get_by_text("It is here now.")).to_be_visible()
+    sheet.get_by_label("Day").select_option(day)
+    sheet.get_by_label("Stretch").select_option(stretch)
+    sheet.get_by_role("button", name="See whether it fits").click()
+    way = sheet.get_by_role("button", name="Move").last
+    expect(sheet.locator(".verdict")).to_be_visible(timeout=WAYS_PATIENCE_MS)
+    assert faults(page) == []
+    page.screenshot(path=picture_file("move"))
+    way.click()
+    page.get_by_role("button", name="Do this").click()
+    expect(page.get_by_text("Changed.")).to_be_visible()
+    there = plan_of(day_site)[booking["id"]]
+    assert (there["day"], there["stretch"], there["state"]) == (day, stretch, "firm")
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Taken back")).to_be_visible()
+    assert plan_of(day_site)[booking["id"]] == booking
+
+
+def test_a_move_against_the_rules_is_refused_with_the_rule(opened: Open, day_site: str) -> None:
+    booking, _, _ = movable(day_site)
+    day, stretch = refused_spot(day_site, booking)
+    page = opened(day_site)
+    sheet = open_move(page, day_site, booking)
+    sheet.get_by_label("Day").select_option(day)
+    sheet.get_by_label("Stretch").select_option(stretch)
+    sheet.get_by_role("button", name="See whether it fits").click()
+    expect(sheet.get_by_role("status")).to_contain_text("It cannot be there", timeout=WAYS_PATIENCE_MS)
+    assert sheet.locator(".verdict li").inner_text()
+    assert sheet.locator(".verdict button").count() == 0
+
+
+def test_dragging_by_the_handle_asks_for_the_same_move(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    go_to(page, "Tuesday")
+    grip = page.locator(".act-grip").first
+    grip.scroll_into_view_if_needed()
+    box, to = grip.bounding_box(), page.locator(".band-day[data-day='thursday']").bounding_box()
+    assert box
+    assert to
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(to["x"] + 20, to["y"] + 20, steps=8)
+    expect(page.locator(".is-under")).to_have_attribute("data-day", "thursday")
+    page.mouse.up()
+    expect(page.get_by_role("dialog").get_by_label("Day")).to_have_value("thursday")
+    expect(page.locator(".is-held")).to_have_count(0)
+
+
+def test_ten_steps_back(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    go_to(page, "Tuesday")
+    ticks = page.locator(".act-tick")
+    steps = [0, 1, 2, 3, 0, 1, 2, 3, 0, 1]
+    for step in steps:
+        ticks.nth(step).click()
+        all_sent(page)
+    assert len(marks_of(day_site)["ticks"]) == 2
+    for _ in steps:
+        with page.expect_response("**/api/weeks/*/marks"):
+            page.get_by_role("button", name="Undo").click()
+    assert marks_of(day_site)["ticks"] == []
+
+
+def test_the_page_speaks_spanish_too(opened: Open, day_site: str) -> None:
+    page = opened(day_site, "phone")
+    page.get_by_role("button", name="More about the week").click()
+    page.get_by_role("button", name="Español").click()
+    expect(page.get_by_role("heading", name="Más sobre la semana")).to_be_visible()
+    page.get_by_role("button", name="Cerrar").click()
+    expect(page.get_by_role("button", name="Ha pasado algo")).to_be_visible()
+    assert page.locator("html").get_attribute("lang") == "es"
+    assert faults(page) == []
+    page.screenshot(path=picture_file("spanish-phone"))
+    page.reload()
+    expect(page.get_by_role("button", name="Ha pasado algo")).to_be_visible()

@@ -65,7 +65,7 @@ export const acceptMove = (id: string, move: string): Promise<StoredPlan> =>
 export const holdFirm = (id: string, which: string, firm: boolean): Promise<StoredPlan> =>
   ask(`${booking(id, which)}/firm`, sending("PUT", { firm }));
 export const getActivities = (): Promise<Activity[]> => ask("activities");
-export const putWishes = (id: string, wishes: readonly Wish[]): Promise<unknown> => ask(`${week(id)}/wishes`, sending("PUT", wishes));
+export const putWishes = (id: string, wishes: readonly Partial<Wish>[]): Promise<unknown> => ask(`${week(id)}/wishes`, sending("PUT", wishes));
 export const getPlanBefore = (id: string): Promise<StoredPlan> => ask(`${week(id)}/plan-before`);
 export const bringBack = (id: string, plan: number, latest: number): Promise<StoredPlan> =>
   ask(`${week(id)}/plans/${plan}/back`, sending("POST", { latest }));

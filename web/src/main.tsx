@@ -18,6 +18,7 @@ import "./styles/ways.css";
 import "./styles/phone.css";
 import "./styles/print.css";
 import { App } from "./components/App";
+import { sleepWell } from "./sleep";
 import { load, openFromShelf, tick } from "./store";
 import { TONGUES, tongue } from "./words";
 
@@ -28,10 +29,12 @@ openFromShelf();
 const root = document.getElementById("page");
 if (root) render(<App />, root);
 void load();
+void sleepWell();
 window.setInterval(tick, MINUTE_MS);
 window.addEventListener("online", () => { void load(); });
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState !== "visible") return;
   tick();
   void load();
+void sleepWell();
 });

@@ -36,6 +36,8 @@ export interface Said {
   tone: "good" | "plain";
   /** Offers to take the last change back. */
   undo?: boolean;
+  /** What that change was, where it is not the one just told. */
+  undoes?: string | undefined;
   /** Offers to look at what a new week does differently. */
   compare?: boolean;
 }
@@ -69,7 +71,7 @@ function answered(): void {
 }
 
 /** Unreachable is told apart from refused: only then is trying again worth it. */
-function troubled(error: unknown): void {
+function troubled(error: unknown, byHand = false): void {
   if (!(error instanceof Trouble)) throw error;
   if (!error.isUnreachable) {
     if (error.status === STALE) {
@@ -80,6 +82,7 @@ function troubled(error: unknown): void {
     notice.value = { text: words.failed(error.message), tone: "plain" };
     return;
   }
+  if (byHand && view.value) notice.value = { text: words.needsService, tone: "plain" };
   const zone = view.value?.household.time_zone ?? "UTC";
   unreachable.value = { shownFrom: answeredAt && view.value ? whenText(zone, answeredAt) : null };
   window.setTimeout(() => { if (unreachable.value) void load(); }, RETRY_MS);
@@ -177,8 +180,9 @@ export async function undo(): Promise<void> {
       return;
     }
     await api.undo(last.id);
-    notice.value = { text: words.undone, tone: "plain", undo: true };
     await reload();
+    const [next] = changes.value;
+    notice.value = { text: words.undoneThat(last.what), tone: "plain", undo: next !== undefined, undoes: next?.what };
   });
 }
 
@@ -203,7 +207,7 @@ export async function guarded(act: () => Promise<void>): Promise<void> {
   try {
     await act();
   } catch (error) {
-    troubled(error);
+    troubled(error, true);
   }
 }
 

@@ -1,6 +1,7 @@
 /** What happened, the ways on from there, and which of them the day shows as if it were done. */
 import { computed, signal } from "@preact/signals";
 import * as api from "./api";
+import { Trouble } from "./api";
 import type { Mishap, MoveOffer as Way } from "./model";
 import { clearAway } from "./sheet";
 import { changed, guarded, moment, peeked, view } from "./store";
@@ -62,7 +63,11 @@ export async function acceptPicked(): Promise<void> {
   const way = pickedWay.value;
   if (now?.step !== "offered" || !way) return;
   await guarded(async () => {
-    await now.accept(way);
+    await now.accept(way).catch((error: unknown) => {
+      // Only what nobody answered may be tried again; a refused way was worked out for a week that is gone.
+      if (error instanceof Trouble && !error.isUnreachable) leave();
+      throw error;
+    });
     leave();
     await changed(words.accepted);
   });

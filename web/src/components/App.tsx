@@ -1,4 +1,5 @@
 /** Which part of the page is shown. Reads the store; every change goes back to it as a call. */
+import { outbox } from "../marks";
 import { lay } from "../sheet";
 import * as store from "../store";
 import { isPeeking } from "../touch";
@@ -22,7 +23,7 @@ function Messages() {
   const job = store.job.value;
   return (
     <>
-      {away ? <Unreachable shownFrom={away.shownFrom} retry={retry} /> : null}
+      {away ? <Unreachable shownFrom={away.shownFrom} waiting={outbox.value.length} retry={retry} /> : null}
       {store.isMaking.value && job ? <Making job={job} stop={() => { void store.stopMaking(); }} /> : null}
     </>
   );

@@ -1,5 +1,6 @@
 /** What is wanted seldom: wishes, comparing, paper, language, taking back. */
 import type { Day } from "../model";
+import { isTrusted } from "../sleep";
 import type { Sheet } from "../sheet";
 import { changes, undo } from "../store";
 import type { Room } from "../vm/cards";
@@ -33,10 +34,11 @@ export function MenuSheet({ room, day, close, lay }: MenuProps) {
           <>
             <button type="button" class="choice" onClick={() => { lay({ kind: "compare" }); }}>{words.compare}</button>
             <button type="button" class="choice" onClick={() => { lay({ kind: "note", booking: null }); }}>{words.noteAdd}</button>
-            <a class="choice" href={`${week}/sheet`}>{words.printWeek}</a>
-            <a class="choice" href={`${week}/takeover/${day}`}>{words.printDay}</a>
+            <a class="choice" target="_blank" rel="noopener" href={`${week}/sheet`}>{words.printWeek}</a>
+            <a class="choice" target="_blank" rel="noopener" href={`${week}/takeover/${day}`}>{words.printDay}</a>
           </>
         ) : null}
+        <p class="quiet menu-line">{isTrusted() ? words.opensAsleep : words.opensAwake}</p>
         <fieldset class="tongues">
           <legend>{words.tongue}</legend>
           {(Object.keys(TONGUES) as Tongue[]).map((one) => (

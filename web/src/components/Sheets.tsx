@@ -4,9 +4,11 @@ import * as store from "../store";
 import { cardOf, type Room } from "../vm/cards";
 import { NoteSheet, WhySheet } from "./AskSheets";
 import { CardSheet } from "./CardSheet";
+import { CompareSheet } from "./Compare";
 import { HappenedSheet } from "./Happened";
 import { MenuSheet } from "./Menu";
 import { MoveSheet } from "./MoveSheet";
+import { WishesSheet } from "./Wishes";
 
 export function Sheets({ room }: { room: Room }) {
   const laid = sheet.value;
@@ -19,6 +21,7 @@ export function Sheets({ room }: { room: Room }) {
     case "move": return booking ? <MoveSheet key={`${booking.id} ${laid.day}`} room={room} booking={booking} day={laid.day} stretch={laid.stretch} /> : null;
     case "note": return <NoteSheet booking={laid.booking} title={booking ? room.names.title(booking.activity) : null} />;
     case "menu": return <MenuSheet room={room} day={store.day.value} close={clearAway} lay={lay} />;
-    default: return null;
+    case "wishes": return <WishesSheet room={room} />;
+    case "compare": return <CompareSheet room={room} />;
   }
 }

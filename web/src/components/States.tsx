@@ -21,10 +21,17 @@ export function NoPlan({ view, isMaking, make }: { view: WeekView; isMaking: boo
   );
 }
 
-export function Unreachable({ shownFrom, retry }: { shownFrom: string | null; retry: () => void }) {
+interface UnreachableProps {
+  shownFrom: string | null;
+  /** Ticks and notes that wait for the service. */
+  waiting: number;
+  retry: () => void;
+}
+
+export function Unreachable({ shownFrom, waiting, retry }: UnreachableProps) {
   return (
     <div class="notice notice-away" role="alert">
-      <p><b>{words.unreachable}</b> {shownFrom ? words.unreachableShown(shownFrom) : words.unreachableNothing}</p>
+      <p><b>{words.unreachable}</b> {shownFrom ? words.unreachableShown(shownFrom) : words.unreachableNothing}{waiting ? ` ${words.waitsToSend(waiting)}.` : ""}</p>
       <button type="button" class="button button-quiet" onClick={retry}>{words.retry}</button>
     </div>
   );

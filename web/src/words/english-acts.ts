@@ -90,12 +90,12 @@ export const englishActs = {
   undo: "Undo",
   undoNext: (what: string) => `Undo: ${what}`,
   undone: "Taken back.",
+  undoneThat: (what: string) => `Taken back: ${what}`,
   nothingToUndo: "Nothing left to take back.",
 
   waitsToSend: (count: number) => `${plural(count, "tick or note", "ticks and notes")} kept here, sent as soon as the service answers`,
-  freshAt: (when: string) => `As it was ${when}.`,
-  sleeping: "The service is asleep.",
-  canStill: "You can read, tick and note.",
+  opensAsleep: "This page opens even while the service sleeps.",
+  opensAwake: "At this address the browser opens the page only while the service is awake. Once open, it goes on.",
   needsService: "That needs the service, which is asleep just now. Ticks and notes work.",
   refusedStale: "The week was changed meanwhile, on another device or by a search. Here it is as it is now; choose again.",
 

@@ -91,12 +91,12 @@ export const spanishActs: typeof englishActs = {
   undo: "Deshacer",
   undoNext: (what) => `Deshacer: ${what}`,
   undone: "Deshecho.",
+  undoneThat: (what) => `Deshecho: ${what}`,
   nothingToUndo: "No queda nada que deshacer.",
 
   waitsToSend: (count) => `${plural(count, "marca o nota guardada", "marcas y notas guardadas")} aquí; se envían en cuanto el servicio responda`,
-  freshAt: (when) => `Como estaba ${when}.`,
-  sleeping: "El servicio duerme.",
-  canStill: "Se puede leer, marcar y anotar.",
+  opensAsleep: "Esta página se abre aunque el servicio duerma.",
+  opensAwake: "En esta dirección el navegador solo abre la página mientras el servicio está despierto. Una vez abierta, sigue.",
   needsService: "Para eso hace falta el servicio, que ahora duerme. Marcar y anotar sí se puede.",
   refusedStale: "La semana cambió mientras tanto, en otro aparato o por una búsqueda. Aquí está como es ahora; elija otra vez.",
 
