@@ -8,16 +8,27 @@ from importlib import resources
 
 ADVICE = "Not medical or legal advice. Your own doctor, the maker’s label and local rules come first."
 STYLE_ADDRESS = "/api/paper/style.css"
+MARK_ADDRESS = "/api/paper/mark.svg"
 
 
 def style() -> str:
     """The style sheet of all paper."""
-    return (resources.files("service") / "paper" / "paper.css").read_text(encoding="utf-8")
+    return _own("paper.css")
+
+
+def mark() -> str:
+    """Our mark, as an SVG."""
+    return _own("mark.svg")
+
+
+def _own(name: str) -> str:
+    return (resources.files("service") / "paper" / name).read_text(encoding="utf-8")
 
 
 def page(title: str, body: str, kind: str, *, linked: bool = False, size: str = "") -> str:
     """A whole document. ``linked`` is for the server, whose policy forbids styles inside a page."""
-    dress = f'<link rel="stylesheet" href="{STYLE_ADDRESS}">' if linked else f"<style>{style()}</style>"
+    links = f'<link rel="stylesheet" href="{STYLE_ADDRESS}">\n<link rel="icon" href="{MARK_ADDRESS}">'
+    dress = links if linked else f"<style>{style()}</style>"
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'

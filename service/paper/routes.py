@@ -9,7 +9,7 @@ from fastapi import APIRouter, Path, Query, Response
 from service.bounds import InShort
 from service.errors import NotFound
 from service.paper.formats import MEDIA_TYPES, exported
-from service.paper.html import STYLE_ADDRESS, style
+from service.paper.html import MARK_ADDRESS, STYLE_ADDRESS, mark, style
 from service.paper.sheet import week_sheet
 from service.paper.takeover import takeover_page
 from service.paper.wanted import Format, Wanted
@@ -53,6 +53,12 @@ def _planned(store: Store, week: str) -> StoredPlan:
 def get_style() -> Response:
     """The style sheet of the printed pages."""
     return Response(style(), media_type="text/css", headers={"cache-control": "no-cache"})
+
+
+@router.get(MARK_ADDRESS, response_class=Response, responses={200: {"content": {"image/svg+xml": {}}}})
+def get_mark() -> Response:
+    """Our mark, for the tab of a printed page."""
+    return Response(mark(), media_type="image/svg+xml", headers={"cache-control": "no-cache"})
 
 
 @router.get("/api/weeks/{week}/sheet", response_class=Response, responses=_PAGE)

@@ -37,21 +37,26 @@ def week_sheet(problem: Problem, plan: Plan, *, linked: bool = False) -> str:
     grouped = by_day(lines)
     columns = [_day(problem, day, grouped.get(day, []), notes) for day in days]
     rest = _rest(problem, plan, lines, notes)
+    size = _size(columns, rest)
+    if size is None:
+        # Too much for one side: what was held over keeps its names, the reasons stay on the page.
+        rest = _rest(problem, plan, lines, notes, brief=True)
+        size = _size(columns, rest) or _SIZES[-1][2]
     body = _head(problem) + tag("main", "".join(columns), "days") + tag("div", rest, "rest")
     body += tag("p", _advice(notes), "advice")
     title = f"{problem.household.name}, {plan.week}"
-    return page(title, body, "week", linked=linked, size=_size(columns, rest))
+    return page(title, body, "week", linked=linked, size=size)
 
 
-def _size(columns: list[str], rest: str) -> str:
-    """The largest print in which the week stays on one side."""
+def _size(columns: list[str], rest: str) -> str | None:
+    """The largest print in which the week stays on one side, or None."""
     for points, line, size in _SIZES:
         wide = _WIDTH_MM / max(1, len(columns)) - 4
         days = [_lines(one, wide, points) * line + _air(one) for one in columns]
         below = (_lines(rest, _WIDTH_MM / 4 - 4, points) * line + 0.5 * rest.count("<section")) / 4
         if (max(days, default=0.0) + 1.25 * below) * points * _PT_MM <= _HEIGHT_MM:
             return size
-    return _SIZES[-1][2]
+    return None
 
 
 def _air(column: str) -> float:
@@ -114,7 +119,9 @@ def _entry(line: Line, notes: Footnotes) -> str:
     return tag("li", f"{first}<br>{who}{adult} · {tag('span', text(line.place), 'soft')}")
 
 
-def _rest(problem: Problem, plan: Plan, lines: tuple[Line, ...], notes: Footnotes) -> str:
+def _rest(
+    problem: Problem, plan: Plan, lines: tuple[Line, ...], notes: Footnotes, *, brief: bool = False
+) -> str:
     names = Names(problem)
     titles = {line.booking.id: line.title for line in lines}
     parts = (
@@ -122,7 +129,7 @@ def _rest(problem: Problem, plan: Plan, lines: tuple[Line, ...], notes: Footnote
         ("To buy", listed(_shopping(plan))),
         ("Waiting meanwhile", listed(_waiting(plan, names, titles))),
         ("Books to give back", listed(_books(problem))),
-        ("Held over or let go", listed(_left_over(plan))),
+        ("Held over or let go", _titles(plan) if brief else listed(_left_over(plan))),
         ("Take care", _cautions(notes)),
     )
     return "".join(section(heading, inner) for heading, inner in parts)
@@ -154,6 +161,10 @@ def _books(problem: Problem) -> Iterator[str]:
     for book in problem.household.books:
         if book.due and book.id in wanted:
             yield text(f"{book.title}: {moment_text(book.due)}")
+
+
+def _titles(plan: Plan) -> str:
+    return text(", ".join(dict.fromkeys(one.title for one in plan.left_over)))
 
 
 def _left_over(plan: Plan) -> Iterable[str]:

@@ -166,3 +166,16 @@ def test_the_whole_household_over_http(client: TestClient, serve: Serve, tmp_pat
     second = serve(folder=tmp_path / "second")
     assert second.put("/api/whole", json=before).status_code == 200
     assert second.get("/api/whole").json() == before
+
+
+def test_a_whole_household_put_in_by_mistake_is_taken_back_with_its_record(client: TestClient) -> None:
+    store: Store = client.app.state.store  # type: ignore[attr-defined]
+    Entries(store).put(Entry(kind="log", id="mine", day="2027-02-01", body={"minutes": 9}))
+    other = {**client.get("/api/whole").json(), "entries": [], "plans": []}
+    other["document"]["household"]["name"] = "Strangers"
+    assert client.put("/api/whole", json=other).status_code == 200
+    assert client.get("/api/whole").json()["entries"] == []
+    assert client.post("/api/undo").status_code == 200
+    after = client.get("/api/whole").json()
+    assert after["document"]["household"]["name"] == "Orchard hedgehogs"
+    assert [one["id"] for one in after["entries"]] == ["mine"]
