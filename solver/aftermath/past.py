@@ -5,6 +5,7 @@ from __future__ import annotations
 from solver.aftermath.state import (
     Aftermath,
     booking_of,
+    laid_out,
     with_wishes,
 )
 from solver.clock import minutes_of, slots_up
@@ -18,7 +19,7 @@ from solver.domain.mishap import (
     SkyTurned,
     StillWet,
 )
-from solver.domain.plan import Booking, Plan, State
+from solver.domain.plan import Plan, State
 from solver.domain.week import (
     Prepared,
     Problem,
@@ -66,7 +67,7 @@ def with_past(after: Aftermath, now: Moment | None) -> Aftermath:
         return after
     firm = {booking.id: booking for booking in after.problem.week.firm}
     for booking in after.plan.bookings:
-        if _begins(after.problem, booking) < now.week_min:
+        if booking.day.index * DAY_MIN + laid_out(after, booking) < now.week_min:
             firm[booking.id] = booking
     done = tuple(
         Prepared(wish=p.wish, go=p.go, task=p.task, evening=p.evening)
@@ -76,14 +77,6 @@ def with_past(after: Aftermath, now: Moment | None) -> Aftermath:
     begun = {booking.wish for booking in firm.values()}
     after = after.with_week(now=now, firm=tuple(firm.values()), prepared=done)
     return with_wishes(after, lambda wish: {"may_carry_on": True} if wish.id in begun else {})
-
-
-def _begins(problem: Problem, booking: Booking) -> int:
-    """When laying out or putting on coats begins, in minutes of the week."""
-    place = next(place for place in problem.household.places if place.id == booking.place)
-    door = problem.household.limits.out_the_door_min + place.travel_min if place.travel_min else 0
-    before = slots_up(booking.setup_min) + slots_up(door)
-    return booking.day.index * DAY_MIN + booking.start - minutes_of(before)
 
 
 def not_done_yet(after: Aftermath, day: Day, since: int) -> Aftermath:

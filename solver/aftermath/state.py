@@ -72,13 +72,23 @@ def from_now(after: Aftermath, day: Day) -> int:
         return 0
     if now.day is not day:
         return DAY_MIN
-    ends = [_over(after, b) for b in after.problem.week.firm if b.day is day and b.start < now.time]
+    ends = [
+        _over(after, b) for b in after.problem.week.firm if b.day is day and laid_out(after, b) < now.time
+    ]
     return max([now.time, *ends])
 
 
 def is_over(after: Aftermath, day: Day, minute: int = DAY_MIN) -> bool:
     """Whether a moment (without a minute: the whole day) is past, so that nothing can be changed there."""
     return after.now is not None and (after.now.day.index, after.now.time) >= (day.index, minute)
+
+
+def laid_out(after: Aftermath, booking: Booking) -> int:
+    """The minute of the day at which laying out or putting on coats begins."""
+    house = after.problem.household
+    place = next(place for place in house.places if place.id == booking.place)
+    door = house.limits.out_the_door_min + place.travel_min if place.travel_min else 0
+    return booking.start - minutes_of(slots_up(booking.setup_min) + slots_up(door))
 
 
 def _over(after: Aftermath, booking: Booking) -> int:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from solver.clock import minutes_of, slots_up
 from solver.domain.activity import Activity
 from solver.domain.base import DAY_MIN, DAYS, Day, Id, Window
 from solver.domain.home import Holder, Material, Place
 from solver.domain.plan import Booking
 from solver.domain.week import FixedPoint, LongerWait, Problem, Skipped, Week
+
+GRID_MIN = 5
+"""As ``solver.clock.SLOT_MIN``; the domain leans on no other room."""
 
 
 def in_force(problem: Problem) -> Problem:
@@ -59,12 +61,20 @@ def _free_from(problem: Problem, place: Place, day: Day) -> int:
     now = problem.week.now
     if now is None or now.day is not day:
         return DAY_MIN - 1 if now and now.day.index > day.index else 0
-    there = [b for b in problem.week.firm if b.place == place.id and b.day is day and b.start < now.time]
+    there = [b for b in problem.week.firm if b.place == place.id and b.day is day and _laid_out(b) < now.time]
     return min(DAY_MIN - 1, max((_put_away(b) for b in there), default=0))
 
 
+def _laid_out(booking: Booking) -> int:
+    return booking.start - _on_grid(booking.setup_min)
+
+
 def _put_away(booking: Booking) -> int:
-    return minutes_of(slots_up(booking.start + booking.minutes) + slots_up(booking.cleanup_min))
+    return _on_grid(booking.start + booking.minutes) + _on_grid(booking.cleanup_min)
+
+
+def _on_grid(minutes: int) -> int:
+    return -(-minutes // GRID_MIN) * GRID_MIN
 
 
 def _out_of_reach(problem: Problem, material: Material) -> Material:
