@@ -174,6 +174,9 @@ class Jobs:
             end = self._ended(task)
         except LapfulError as error:
             end = End(JobState.FAILED, error.detail)
+        except OSError as error:
+            # The system may refuse a process or a pipe.
+            end = End(JobState.FAILED, f"the search could not be started ({error.strerror}); try again later")
         finally:
             self._finish(task, end)
 

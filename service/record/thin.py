@@ -23,7 +23,7 @@ def thin_areas(
     document: Document, lines: Iterable[LogLine], until: datetime.date, weeks: int, away: set[ActivityId]
 ) -> Iterator[ThinArea]:
     """For each learner, areas below their target over so many weeks up to a day."""
-    since = until - datetime.timedelta(weeks=weeks)
+    since = datetime.date.fromordinal(max(1, until.toordinal() - 7 * weeks))
     recent = [line for line in lines if since < line.date <= until and line.outcome.happened]
     coming = _next_week(document, until)
     for child in document.household.children:

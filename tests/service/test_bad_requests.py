@@ -179,3 +179,22 @@ def test_many_faults_are_cut_off(client: TestClient) -> None:
     wishes = [{"id": f"w{number}", "activity": "none"} for number in range(300)]
     problem = _problem(client.put(f"/api/weeks/{WEEK}/wishes", json=wishes), 422)
     assert len(problem["faults"]) == 50
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "0001-01-13", "9999-12-31"])
+def test_the_ends_of_the_calendar(client: TestClient, day: str) -> None:
+    """The fuzz asked for the weeks before the year 1, and had a 500."""
+    assert client.get("/api/record", params={"since": day, "until": day, "weeks": 2}).status_code == 200
+
+
+@pytest.mark.parametrize("person", ["ø", "\x0c", 'x"; filename="y', "\U0005932e"])
+def test_a_strange_name_in_an_address_spoils_no_header(client: TestClient, person: str) -> None:
+    """The fuzz asked for the page of somebody that no header can name (RFC 9110, section 5.5): a 500."""
+    job = client.post(f"/api/weeks/{WEEK}/solve").json()
+    client.get(f"/api/jobs/{job['id']}/events")
+    asked = {"format": "html", "day": "monday", "for": person}
+    answer = client.get(f"/api/weeks/{WEEK}/export", params=asked)
+    assert answer.status_code < 500
+    assert all(
+        sign.isprintable() and sign.isascii() for sign in answer.headers.get("content-disposition", "")
+    )

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
+from service.jobs import Jobs
 from service.store import Store
 from service.views import Job, JobState, SolveSettings
 from tests.service.conftest import PATIENCE_S, Serve, job_in_state, load
@@ -175,6 +176,18 @@ def test_a_search_steps_back_behind_the_server(serve: Serve) -> None:
     (worker,) = multiprocessing.active_children()
     assert worker.pid
     assert os.getpriority(os.PRIO_PROCESS, worker.pid) > os.getpriority(os.PRIO_PROCESS, 0)
+
+
+def test_a_system_without_room_for_a_process(serve: Serve, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: object) -> None:
+        raise OSError(11, "Resource temporarily unavailable")
+
+    client = serve()
+    load(client)
+    monkeypatch.setattr(Jobs, "_spawn", refused)
+    last = _events(client, _start(client)["id"])[-1]
+    assert last["state"] == "failed"
+    assert "could not be started" in last["reason"]
 
 
 def test_a_killed_worker_is_a_failed_job(serve: Serve) -> None:
