@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Response
 
@@ -11,7 +10,7 @@ from service.ahead.lists import WEEKS, ahead
 from service.ahead.stock import stocked
 from service.ahead.tables import ahead_tables
 from service.ahead.views import Ahead
-from service.paper.cells import CSV_TYPE, XLSX_TYPE, csv_bytes, xlsx_bytes
+from service.paper.answers import TABLE_FILE, TableForm, table_answer
 from service.routes import StoreHere, WeekName
 from service.store import Store, week_of
 from service.store.changing import change
@@ -23,17 +22,6 @@ from solver.domain.week import Prepared, Week
 
 router = APIRouter(prefix="/api")
 Count = Annotated[int, Query(ge=1, le=8, description="How many weeks, the first one included.")]
-
-
-class TableForm(StrEnum):
-    """Forms of a table."""
-
-    CSV = "csv"
-    XLSX = "xlsx"
-
-
-_TYPES = {TableForm.CSV: CSV_TYPE, TableForm.XLSX: XLSX_TYPE}
-_FILE: dict[int | str, dict[str, Any]] = {200: {"content": {kind: {} for kind in _TYPES.values()}}}
 
 
 def plans_of(store: Store, document: Document) -> dict[str, Plan]:
@@ -50,15 +38,13 @@ def get_ahead(week: WeekName, store: StoreHere, weeks: Count = WEEKS) -> Ahead:
     return ahead(document, plans_of(store, document), week, weeks)
 
 
-@router.get("/weeks/{week}/ahead/table", response_class=Response, responses=_FILE)
+@router.get("/weeks/{week}/ahead/table", response_class=Response, responses=TABLE_FILE)
 def get_ahead_table(
     week: WeekName, store: StoreHere, weeks: Count = WEEKS, format: TableForm = TableForm.XLSX
 ) -> Response:
     """The same as tables."""
     tables = ahead_tables(get_ahead(week, store, weeks))
-    body = xlsx_bytes(tables) if format is TableForm.XLSX else csv_bytes(tables)
-    headers = {"content-disposition": f'attachment; filename="ahead-{week}.{format.value}"'}
-    return Response(body, media_type=_TYPES[format], headers=headers)
+    return table_answer(tables, format, f"ahead-{week}")
 
 
 @router.put("/weeks/{week}/prepared")

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Body, Path, Query, Response
 
@@ -12,7 +11,7 @@ from service.catalogue.scaling import Amount, Scaled, amounts, scaled
 from service.catalogue.sheet import read, written
 from service.catalogue.shelf import Imported
 from service.errors import BadInput
-from service.paper.cells import CSV_TYPE, XLSX_TYPE
+from service.paper.answers import TABLE_FILE, TABLE_TYPES, TableForm, attached
 from service.routes import StoreHere
 from solver.domain.activity import Activity
 from solver.domain.base import Count, Frozen
@@ -21,17 +20,6 @@ from solver.domain.faults import Fault
 router = APIRouter(prefix="/api")
 ActivityName = Annotated[str, Path(max_length=80)]
 TableBody = Annotated[bytes, Body(media_type="application/octet-stream")]
-
-
-class TableForm(StrEnum):
-    """Forms of a table."""
-
-    CSV = "csv"
-    XLSX = "xlsx"
-
-
-_TYPES = {TableForm.CSV: CSV_TYPE, TableForm.XLSX: XLSX_TYPE}
-_FILE: dict[int | str, dict[str, Any]] = {200: {"content": {kind: {} for kind in _TYPES.values()}}}
 
 
 class Shelved(Frozen):
@@ -62,12 +50,11 @@ def get_catalogue(store: StoreHere) -> tuple[Shelved, ...]:
     )
 
 
-@router.get("/catalogue/table", response_class=Response, responses=_FILE)
+@router.get("/catalogue/table", response_class=Response, responses=TABLE_FILE)
 def get_table(store: StoreHere, format: TableForm = TableForm.XLSX) -> Response:
     """The catalogue as a table to edit and bring back."""
     body = written(store.current().document.activities, format.value)
-    headers = {"content-disposition": f'attachment; filename="catalogue.{format.value}"'}
-    return Response(body, media_type=_TYPES[format], headers=headers)
+    return attached(body, TABLE_TYPES[format], f"catalogue.{format.value}")
 
 
 @router.post("/catalogue/table")

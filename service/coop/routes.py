@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
 from pydantic import AwareDatetime
@@ -12,6 +12,7 @@ from service.coop.group import clear, put_into_week, turns
 from service.coop.sheet import coop_page, coop_sheet
 from service.coop.views import COOP, Clear, Complaint, CoopDay, CoopSheet, IntoWeek, Turns
 from service.errors import NotFound
+from service.paper.answers import PAGE
 from service.routes import StoreHere
 from service.store import Store
 from service.store.changing import change
@@ -20,7 +21,6 @@ from solver.domain.document import Document
 
 router = APIRouter(prefix="/api/coop")
 DayName = Annotated[str, Path(max_length=80)]
-_PAGE: dict[int | str, dict[str, Any]] = {200: {"content": {"text/html": {}}}}
 
 
 def _day(store: Store, ident: str) -> CoopDay:
@@ -69,7 +69,7 @@ def get_sheet(day: DayName, store: StoreHere) -> CoopSheet:
     return coop_sheet(store.current().document, _day(store, day))
 
 
-@router.get("/{day}/page", response_class=Response, responses=_PAGE)
+@router.get("/{day}/page", response_class=Response, responses=PAGE)
 def get_page(day: DayName, store: StoreHere) -> Response:
     """The same on paper."""
     sheet = coop_sheet(store.current().document, _day(store, day))

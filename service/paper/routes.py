@@ -8,6 +8,7 @@ from fastapi import APIRouter, Path, Query, Response
 
 from service.bounds import InShort
 from service.errors import NotFound
+from service.paper.answers import PAGE, attached
 from service.paper.formats import MEDIA_TYPES, exported
 from service.paper.html import MARK_ADDRESS, STYLE_ADDRESS, mark, style
 from service.paper.sheet import week_sheet
@@ -23,7 +24,6 @@ from solver.domain.base import Day, Frozen, Id, Text
 router = APIRouter()
 Person = Annotated[str | None, Query(alias="for", max_length=80, description="A child's or adult's id.")]
 _FILE: dict[int | str, dict[str, Any]] = {200: {"content": {kind: {} for kind in MEDIA_TYPES.values()}}}
-_PAGE: dict[int | str, dict[str, Any]] = {200: {"content": {"text/html": {}}}}
 
 
 class FeedWish(Frozen):
@@ -49,6 +49,13 @@ def _planned(store: Store, week: str) -> StoredPlan:
     return stored
 
 
+def _require_known(store: Store, person: str | None) -> None:
+    house = store.current().document.household
+    known = {one.id for one in house.children + house.adults}
+    if person is not None and person not in known:
+        raise NotFound(f"nobody here is {person[:40]!r}; there are {', '.join(sorted(known))}")
+
+
 @router.get(STYLE_ADDRESS, response_class=Response, responses={200: {"content": {"text/css": {}}}})
 def get_style() -> Response:
     """The style sheet of the printed pages."""
@@ -61,7 +68,7 @@ def get_mark() -> Response:
     return Response(mark(), media_type="image/svg+xml", headers={"cache-control": "no-cache"})
 
 
-@router.get("/api/weeks/{week}/sheet", response_class=Response, responses=_PAGE)
+@router.get("/api/weeks/{week}/sheet", response_class=Response, responses=PAGE)
 def get_sheet(week: WeekName, store: StoreHere) -> Response:
     """The week on one side of one sheet, ready to print."""
     plan = _planned(store, week).plan
@@ -69,10 +76,11 @@ def get_sheet(week: WeekName, store: StoreHere) -> Response:
     return Response(week_sheet(problem, plan, linked=True), media_type="text/html")
 
 
-@router.get("/api/weeks/{week}/takeover/{day}", response_class=Response, responses=_PAGE)
+@router.get("/api/weeks/{week}/takeover/{day}", response_class=Response, responses=PAGE)
 def get_takeover(week: WeekName, day: Day, store: StoreHere, person: Person = None) -> Response:
     """One page from which another adult can run this day."""
     plan = _planned(store, week).plan
+    _require_known(store, person)
     problem = store.current().document.problem(week)
     return Response(takeover_page(problem, plan, day, person, linked=True), media_type="text/html")
 
@@ -83,11 +91,11 @@ def get_export(
 ) -> Response:
     """The week's plan as a file: calendar, printable page, tables, or JSON."""
     stored = _planned(store, week)
+    _require_known(store, person)
     wanted = Wanted(format, person, day)
     body = exported(store.current().document, stored.plan, stored.made_at, wanted)
     name = "-".join(part for part in ("lapful", week, person, day) if part)
-    headers = {"content-disposition": f'attachment; filename="{name}.{format.value}"'}
-    return Response(body, media_type=MEDIA_TYPES[format], headers=headers)
+    return attached(body, MEDIA_TYPES[format], f"{name}.{format.value}")
 
 
 @router.get("/api/whole")
@@ -111,10 +119,7 @@ def get_feeds(store: StoreHere) -> tuple[Feed, ...]:
 @router.post("/api/feeds", status_code=201)
 def post_feed(wish: FeedWish, store: StoreHere) -> FeedMade:
     """Make a secret calendar address for one person or the whole household."""
-    house = store.current().document.household
-    known = {one.id for one in house.children + house.adults}
-    if wish.person is not None and wish.person not in known:
-        raise NotFound(f"nobody here is {wish.person!r}; there are {', '.join(sorted(known))}")
+    _require_known(store, wish.person)
     made = Feeds(store).make(wish.person)
     return FeedMade(feed=made.feed, path=f"/feed/{made.token}.ics")
 

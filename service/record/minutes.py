@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from service.record.areas import Subject, subject_of
-from service.record.views import LogLine, Progress, RecordRule, RuleKind, SubjectMinutes
+from service.record.views import LogLine, RecordRule, RuleKind, RuleProgress, SubjectMinutes
 from solver.domain.base import ChildId
 from solver.domain.week import Household
 
@@ -60,7 +60,7 @@ def week_of_line(line: LogLine) -> str:
     return f"{year}-W{week:02d}"
 
 
-def progress(rule: RecordRule, lines: Iterable[LogLine]) -> Progress:
+def progress(rule: RecordRule, lines: Iterable[LogLine]) -> RuleProgress:
     """Days and hours that count by the family's own rule."""
     mine = [
         line
@@ -71,7 +71,7 @@ def progress(rule: RecordRule, lines: Iterable[LogLine]) -> Progress:
         and rule.since <= line.date <= rule.until
         and (not rule.areas or set(rule.areas) & set(line.areas))
     ]
-    return Progress(
+    return RuleProgress(
         rule=rule,
         days=len({line.date for line in mine}),
         hours=round(sum(line.minutes for line in mine) / 60, 2),

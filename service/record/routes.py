@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import datetime
-from enum import StrEnum
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Query, Response
 
 from service.catalogue.shelf import archived
 from service.errors import BadInput, NotFound
-from service.paper.cells import CSV_TYPE, XLSX_TYPE, csv_bytes, xlsx_bytes
+from service.paper.answers import PAGE, TABLE_FILE, TableForm, table_answer
 from service.record.areas import KINDERGARTEN, CrossWalk
 from service.record.friday import Pass, drafts, keep_pass, pass_over, ticked
 from service.record.gentle import gentle_notes
@@ -45,16 +44,6 @@ ChildName = Annotated[str, Path(max_length=80)]
 EVER, FOREVER = datetime.date(1, 1, 1), datetime.date(9999, 12, 31)
 
 
-class TableForm(StrEnum):
-    """Forms of a table."""
-
-    CSV = "csv"
-    XLSX = "xlsx"
-
-
-_TYPES = {TableForm.CSV: CSV_TYPE, TableForm.XLSX: XLSX_TYPE}
-_FILE: dict[int | str, dict[str, Any]] = {200: {"content": {kind: {} for kind in _TYPES.values()}}}
-_PAGE: dict[int | str, dict[str, Any]] = {200: {"content": {"text/html": {}}}}
 _SVG: dict[int | str, dict[str, Any]] = {200: {"content": {"image/svg+xml": {}}}}
 
 
@@ -191,16 +180,12 @@ def get_report(
     )
 
 
-@router.get("/record/table", response_class=Response, responses=_FILE)
+@router.get("/record/table", response_class=Response, responses=TABLE_FILE)
 def get_table(store: StoreHere, since: Since, until: Until, format: TableForm = TableForm.XLSX) -> Response:
     """Log, minutes by area and observations as tables."""
     house, lines = store.current().document.household, _lines(store, since, until)
     tables = record_tables(house, lines, by_subject(house, lines), get_observations(store, since, until))
-    body = xlsx_bytes(tables) if format is TableForm.XLSX else csv_bytes(tables)
-    name = f"record-{since}-{until}.{format.value}"
-    return Response(
-        body, media_type=_TYPES[format], headers={"content-disposition": f'attachment; filename="{name}"'}
-    )
+    return table_answer(tables, format, f"record-{since}-{until}")
 
 
 @router.get("/record/{child}/balance.svg", response_class=Response, responses=_SVG)
@@ -213,7 +198,7 @@ def get_balance(child: ChildName, store: StoreHere, since: Since, until: Until) 
     return Response(balance(subjects, weeks, f"{known.name} by area and week"), media_type="image/svg+xml")
 
 
-@router.get("/record/{child}/portfolio", response_class=Response, responses=_PAGE)
+@router.get("/record/{child}/portfolio", response_class=Response, responses=PAGE)
 def get_portfolio(
     child: ChildName,
     store: StoreHere,

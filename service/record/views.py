@@ -167,7 +167,7 @@ class RecordRule(Frozen):
     source_date: datetime.date | None = None
 
 
-class Progress(Frozen):
+class RuleProgress(Frozen):
     """Where a child stands by the family's own rule."""
 
     rule: RecordRule
@@ -218,7 +218,7 @@ class Report(Frozen):
     since: datetime.date
     until: datetime.date
     subjects: tuple[SubjectMinutes, ...]
-    progress: tuple[Progress, ...]
+    progress: tuple[RuleProgress, ...]
     thin: tuple[ThinArea, ...]
     noted_last: dict[ChildId, datetime.date | None]
     """When each child was last observed: who is next."""

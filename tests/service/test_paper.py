@@ -136,6 +136,10 @@ def test_files_come_from_the_server(client: TestClient) -> None:
         assert answer.status_code == 200, answer.text
         assert answer.content.startswith(begins)
         assert f'filename="lapful-{WEEK}-burr.{form}"' in answer.headers["content-disposition"]
+    for stranger in ("fir", 'a"b', "a\nx: y", "小鸟"):
+        asked = {"format": "csv", "for": stranger}
+        assert client.get(f"/api/weeks/{WEEK}/export", params=asked).status_code == 404
+        assert client.get(f"/api/weeks/{WEEK}/takeover/monday", params=asked).status_code == 404
     assert client.get(f"/api/weeks/{WEEK}/export", params={"format": "png"}).status_code == 422
     assert client.get("/api/weeks/2027-W06/export", params={"format": "csv"}).status_code == 404
 
