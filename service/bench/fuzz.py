@@ -257,13 +257,14 @@ def run(folder: Path, wanted: int, seed: int, few: bool = False) -> Harm:
     good = json.loads(demo_file("small.json").read_text())
     harm, begun = Harm(), time.monotonic()
     app = create_app(folder, solve="service.bench.fuzz:nothing")
+    operations = sum(map(len, app.openapi()["paths"].values()))
     with TestClient(app, base_url="http://localhost", client=_HERE, raise_server_exceptions=False) as client:
         fuzz = Fuzz(client, good, seed, harm)
         fuzz.bodies(1)
         fuzz.impossible(12 if few else None)
         fuzz.flooded(max(1, wanted // 500))
-        fuzz.drawn(2 if few else max(1, wanted // 50))
-        fuzz.bodies(max(0, (wanted - harm.requests) * 40 // 46 + 1))
+        fuzz.drawn(2 if few else max(1, wanted // 2 // operations))
+        fuzz.bodies(max(wanted // 3, (wanted - harm.requests) * 40 // 46 + 1))
         fuzz.plan_at_last()
     look_after(folder, harm)
     harm.seconds = time.monotonic() - begun
