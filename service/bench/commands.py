@@ -38,8 +38,26 @@ def bench(
     ] = ",".join(BASELINES),
     out: Annotated[Path | None, typer.Option(metavar="DIR", help="Write CSV and plots there.")] = None,
     as_csv: Annotated[bool, typer.Option("--csv", help="Print CSV instead of tables.")] = False,
+    oracles: Annotated[
+        bool, typer.Option("--oracles", help="Ask published problems with a known answer instead.")
+    ] = False,
+    most_seconds: Annotated[
+        float, typer.Option(min=0.1, max=3600, help="With --oracles: for each of the two questions.")
+    ] = 60.0,
+    only: Annotated[
+        str, typer.Option(metavar="la01,…", help="With --oracles: these alone; all if not given.")
+    ] = "",
+    differential: Annotated[
+        int | None,
+        typer.Option(
+            min=1, max=100_000, metavar="N", help="Compare N drawn households with HiGHS (from --seed on)."
+        ),
+    ] = None,
 ) -> None:
-    """Measure the solver on generated weeks, or print one of them (--make)."""
+    """Measure the solver on generated weeks, print one of them (--make), or hold it to other solvers."""
+    if oracles or differential is not None:
+        _hold(oracles, most_seconds, only, differential or 0, seed, workers)
+        return
     if made is not None:
         print(make(_one_of(made, SIZES, "--make"), seed).model_dump_json(indent=2))
         return
@@ -49,6 +67,22 @@ def bench(
     against = () if baselines == "none" else _listed(baselines, BASELINES, "--baselines")
     runs = main_bench(Asked(wanted, files, seeds, seconds, workers, mends, against, out, as_csv))
     if any(run.failure or run.violations for run in runs if run.method not in BASELINES):
+        raise typer.Exit(1)
+
+
+def _hold(oracles: bool, most: float, only: str, count: int, seed: int, workers: int) -> None:
+    """Ask published problems, or compare drawn households; ends with 1 when anything contradicts us."""
+    good = True
+    if oracles:
+        from service.bench.oracles import catalogue, main_oracles
+
+        names = _listed(only, catalogue(), "--only")
+        good = main_oracles(most, workers, names)
+    if count:
+        from service.bench.differential import SECONDS, main_differential
+
+        good = main_differential(count, seed, SECONDS, workers) and good
+    if not good:
         raise typer.Exit(1)
 
 

