@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager, closing
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import AbstractAsyncContextManager, asynccontextmanager, closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,9 @@ from service.doors.tries import Tries
 from service.guard import Guard
 from service.job_routes import ROUTERS
 from service.jobs import Jobs
+from service.mend_routes import router as mend_router
+from service.mends.mender import Mender
+from service.mends.ready import Ahead
 from service.page_routes import router as page_router
 from service.problems import HANDLERS
 from service.routes import our_version, router
@@ -45,12 +48,14 @@ def create_app(
     grace_s: float = 60.0,
     limit_mib: int | None = None,
     begin: SolveSettings | None = None,
+    ahead: bool = False,
 ) -> FastAPI:
     """The service on a data folder, which is opened when the application starts.
 
     Whoever serves it holds the folder's lock (``FolderLock``): one server works in it at a time.
 
-    With ``begin`` the first week is planned at once, unless it has a plan that is up to date.
+    With ``begin`` the first week is planned at once, unless it has a plan that is up to date; with
+    ``ahead`` the likely mishaps of the next day are mended while nothing else is going on.
     """
 
     @asynccontextmanager
@@ -60,7 +65,7 @@ def create_app(
             app.state.store, app.state.jobs, app.state.page = store, jobs, page
             app.state.views = Views(store, jobs)
             copying = asyncio.create_task(copy_daily(folder))
-            with closing(jobs):
+            with closing(jobs), closing(Mender()) as app.state.mender, _mending_ahead(store, jobs, ahead):
                 if begin:
                     _begin(store, jobs, begin)
                 try:
@@ -72,6 +77,15 @@ def create_app(
     app.router.routes.append(page_route(page))
     app.answers_to = host
     return app
+
+
+@contextmanager
+def _mending_ahead(store: Store, jobs: Jobs, wanted: bool) -> Iterator[None]:
+    if not wanted:
+        yield
+        return
+    with closing(Ahead(store, jobs)):
+        yield
 
 
 def _begin(store: Store, jobs: Jobs, settings: SolveSettings) -> None:
@@ -113,6 +127,6 @@ def bare_app(lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]] | 
         telemetry=_QUIET,
     )
     app.tries = Tries()
-    for one in (router, page_router, care_router, doors_router, *ROUTERS):
+    for one in (router, page_router, mend_router, care_router, doors_router, *ROUTERS):
         app.include_router(one)
     return app

@@ -12,6 +12,7 @@ LapfulError
 ├── TooOften        429   too many wrong tries from one place
 ├── Busy            503   another program holds the file
 ├── DiskFull        507   nothing more can be written
+├── MendFailed      500   no mend came from the process that makes them
 └── FolderError     500   the data folder cannot be used
     └── FolderInUse 500   another server works in it
 """
@@ -178,6 +179,13 @@ class DiskFull(LapfulError):
     title = "The disk is full"
 
 
+class MendFailed(LapfulError):
+    """No mend came. Nothing was changed; ask again, and if it stays so, look into the server's log."""
+
+    name = "mend-failed"
+    title = "No mend came"
+
+
 class FolderError(LapfulError):
     """The data folder cannot be read or written. The detail says which and why."""
 
@@ -204,6 +212,7 @@ KINDS: tuple[type[LapfulError], ...] = (
     TooOften,
     Busy,
     DiskFull,
+    MendFailed,
     FolderError,
     FolderInUse,
 )

@@ -111,6 +111,11 @@ class Jobs:
             raise NotFound(f"there is no job {job_id[:40]!r}; start one at /api/weeks/WEEK/solve")
         return job
 
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is searched for."""
+        return not self._tasks
+
     def latest(self, week_id: str) -> Job | None:
         """The newest job of a week as it stands."""
         job = self._store.latest_job(week_id)

@@ -72,6 +72,7 @@ def run(wanted: Wanted) -> None:
                 host=wanted.listens_on,
                 begin=SolveSettings() if document else None,
                 limit_mib=wanted.memory_mib,
+                ahead=True,
             )
             _serve(app, listener)
 

@@ -1,0 +1,94 @@
+"""A process that mends, started when it is first needed and kept until the server stops."""
+
+from __future__ import annotations
+
+import threading
+from multiprocessing import connection, get_context
+from multiprocessing.context import SpawnProcess
+
+from service.errors import BadInput, MendFailed
+from service.mends.worker import Answer, Asked, Faults, run
+from solver.domain.mishap import Mending
+
+STARTS_WITHIN_S = 20.0
+GRACE_S = 20.0
+
+
+class Mender:
+    """Asks one process, one question at a time; ``polite`` ones step back behind everything else."""
+
+    def __init__(self, polite: bool = False) -> None:
+        self._polite = polite
+        self._turn = threading.Lock()
+        self._process: SpawnProcess | None = None
+        self._pipe: connection.Connection | None = None
+        self._closed = False
+
+    def mend(self, asked: Asked) -> Mending:
+        """The offers for what happened.
+
+        Raises
+        ------
+        BadInput
+            When what happened does not fit the week.
+        MendFailed
+            When no answer came.
+        """
+        with self._turn:
+            answer = self._ask(asked)
+        if answer.kind == "faults":
+            faults = Faults.model_validate_json(answer.body).faults
+            raise BadInput("what happened does not fit this week", faults)
+        if answer.kind == "failed":
+            raise MendFailed(f"it broke: {answer.body}")
+        return Mending.model_validate_json(answer.body)
+
+    def _ask(self, asked: Asked) -> Answer:
+        pipe = self._running()
+        if self._closed:
+            self._end()
+            raise MendFailed("the server is stopping")
+        try:
+            pipe.send(asked.model_dump_json())
+            if pipe.poll(asked.seconds + STARTS_WITHIN_S + GRACE_S):
+                answer: Answer = pipe.recv()
+                return answer
+        except (EOFError, OSError):
+            self._end()
+            raise MendFailed("the process that mends ended without an answer; try again") from None
+        self._end()
+        raise MendFailed("no answer came in time; try again")
+
+    def _running(self) -> connection.Connection:
+        if self._closed:
+            raise MendFailed("the server is stopping")
+        if self._pipe is None or self._process is None or not self._process.is_alive():
+            self._end()
+            context = get_context("spawn")
+            self._pipe, theirs = context.Pipe()
+            self._process = context.Process(target=run, args=(theirs, self._polite), daemon=True, name="mend")
+            self._process.start()
+            theirs.close()
+        return self._pipe
+
+    def _end(self) -> None:
+        if self._pipe is not None:
+            self._pipe.close()
+        if self._process is not None:
+            self._process.kill()
+            self._process.join()
+            self._process.close()
+        self._pipe = self._process = None
+
+    def rest(self) -> None:
+        """Let the process go until it is needed again."""
+        with self._turn:
+            self._end()
+
+    def close(self) -> None:
+        """End it at once, also in the middle of a mend."""
+        self._closed = True
+        process = self._process
+        if process is not None and process.is_alive():
+            process.kill()
+        self.rest()
