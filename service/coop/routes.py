@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
@@ -11,6 +10,7 @@ from pydantic import AwareDatetime
 from service.coop.group import clear, put_into_week, turns
 from service.coop.sheet import coop_page, coop_sheet
 from service.coop.views import COOP, Clear, Complaint, CoopDay, CoopSheet, IntoWeek, Turns
+from service.days import SaneDay
 from service.errors import NotFound
 from service.paper.answers import PAGE
 from service.routes import StoreHere
@@ -38,7 +38,7 @@ def get_days(store: StoreHere) -> tuple[CoopDay, ...]:
 
 @router.get("/turns")
 def get_turns(
-    store: StoreHere, until: Annotated[datetime.date, Query(description="Up to this day.")]
+    store: StoreHere, until: Annotated[SaneDay, Query(description="Up to this day.")]
 ) -> tuple[Turns, ...]:
     """How often each family has hosted and led; whose turn comes first."""
     return turns(get_days(store), until)

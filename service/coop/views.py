@@ -8,6 +8,7 @@ from typing import Annotated, Self
 
 from pydantic import AwareDatetime, Field, model_validator
 
+from service.days import SaneDay
 from solver.domain.base import ActivityId, ChildId, Clock, Count, Frozen, Name, Text, require_distinct
 from solver.domain.people import Allergy, BirthMonth, Condition
 from solver.domain.week import WeekId
@@ -68,7 +69,7 @@ class CoopDay(Frozen):
     """One shared day."""
 
     id: Annotated[str, Field(min_length=1, max_length=80)]
-    date: datetime.date
+    date: SaneDay
     start: Clock
     end: Clock
     here: bool

@@ -7,13 +7,14 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path, Query
 
+from service.days import SaneDay
 from service.learning.proposals import found, refuse, take
 from service.learning.views import Proposal
 from service.routes import StoreHere
 
 router = APIRouter(prefix="/api/proposals")
 Ident = Annotated[str, Path(max_length=40)]
-Today = Annotated[datetime.date | None, Query(description="Where the device's today is another.")]
+Today = Annotated[SaneDay | None, Query(description="Where the device's today is another.")]
 
 
 def _day(today: datetime.date | None) -> datetime.date:

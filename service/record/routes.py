@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Query, Response
 
 from service.catalogue.shelf import archived
+from service.days import EVER, FOREVER, SaneDay
 from service.errors import BadInput, NotFound
 from service.paper.answers import PAGE, TABLE_FILE, TableForm, table_answer
 from service.record.areas import KINDERGARTEN, CrossWalk
@@ -38,10 +39,9 @@ from solver.domain.faults import Fault
 from solver.domain.people import Child
 
 router = APIRouter(prefix="/api")
-Since = Annotated[datetime.date, Query(description="The first day.")]
-Until = Annotated[datetime.date, Query(description="The last day.")]
+Since = Annotated[SaneDay, Query(description="The first day.")]
+Until = Annotated[SaneDay, Query(description="The last day.")]
 ChildName = Annotated[str, Path(max_length=80)]
-EVER, FOREVER = datetime.date(1, 1, 1), datetime.date(9999, 12, 31)
 
 
 _SVG: dict[int | str, dict[str, Any]] = {200: {"content": {"image/svg+xml": {}}}}

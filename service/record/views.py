@@ -8,6 +8,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from service.days import SaneDay
 from service.record.areas import Subject
 from solver.domain.activity import Kind
 from solver.domain.base import (
@@ -62,7 +63,7 @@ class LogLine(Frozen):
     """One child and one thing."""
 
     id: Annotated[str, Field(min_length=1, max_length=200)]
-    date: datetime.date
+    date: SaneDay
     child: ChildId
     title: Name
     outcome: Outcome
@@ -113,7 +114,7 @@ class Draft(Frozen):
     booking: BookingId
     activity: ActivityId
     title: Name
-    date: datetime.date
+    date: SaneDay
     day: Day
     minutes: dict[ChildId, Minutes]
     outcome: Outcome | None
@@ -134,7 +135,7 @@ class Observation(Frozen):
 
     id: Annotated[str, Field(min_length=1, max_length=80)]
     child: ChildId
-    date: datetime.date
+    date: SaneDay
     skill: Name
     level: Level
     area: AreaId | None = None
@@ -154,8 +155,8 @@ class RecordRule(Frozen):
 
     child: ChildId
     kind: RuleKind = RuleKind.NONE
-    since: datetime.date
-    until: datetime.date
+    since: SaneDay
+    until: SaneDay
     target: Annotated[int, Field(ge=0, le=10_000)] = 0
     """Days or hours in that time."""
     over: Annotated[int, Field(ge=0, le=400)] = 0
@@ -164,7 +165,7 @@ class RecordRule(Frozen):
     """Only these areas count; empty: all."""
     source: Text = ""
     """Where the family read it."""
-    source_date: datetime.date | None = None
+    source_date: SaneDay | None = None
 
 
 class RuleProgress(Frozen):

@@ -14,7 +14,7 @@ from solver.domain.base import ActivityId, AreaId, ChildId, Frozen, Name, Text
 from solver.domain.document import Document
 from solver.domain.faults import Fault, faults_of
 from solver.domain.plan import Fate, Plan
-from solver.domain.week import Rank, Week, WeekId, Wish, week_monday
+from solver.domain.week import LAST_YEAR, Rank, Week, WeekId, Wish, week_monday
 
 WEEKS_ON = 6
 """Six weeks on, one off (common practice; several parents frayed in week six)."""
@@ -41,8 +41,19 @@ class Wanted(Frozen):
 
 
 def week_after(week_id: str) -> WeekId:
-    """The ISO week after a week."""
+    """The ISO week after a week.
+
+    Raises
+    ------
+    BadInput
+        After the last week that is known.
+    """
     year, week, _ = (week_monday(week_id) + datetime.timedelta(weeks=1)).isocalendar()
+    if year > LAST_YEAR:
+        fault = Fault(
+            path="week", message=f"{week_id} is the last week that is known; there is none after it"
+        )
+        raise BadInput(fault.message, [fault])
     return f"{year}-W{week:02d}"
 
 

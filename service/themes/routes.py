@@ -8,6 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Query
 
 from service.catalogue.shelf import activity_of, archived
+from service.days import SaneDay
 from service.record.views import LOG, LogLine
 from service.routes import StoreHere, WeekName
 from service.store import week_of
@@ -24,7 +25,7 @@ router = APIRouter(prefix="/api")
 def get_theme_cost(
     theme: Annotated[str, Path(max_length=200)],
     store: StoreHere,
-    start: Annotated[datetime.date, Query(description="The theme's first day.")],
+    start: Annotated[SaneDay, Query(description="The theme's first day.")],
 ) -> ThemeCost:
     """What a theme takes before it is begun, and what falls off when it is shorter."""
     return theme_cost(store.current().document, theme, start, archived(store))
@@ -34,7 +35,7 @@ def get_theme_cost(
 def get_back_plan(
     activity: Annotated[str, Path(max_length=80)],
     store: StoreHere,
-    by: Annotated[datetime.date, Query(description="The day of the celebration.")],
+    by: Annotated[SaneDay, Query(description="The day of the celebration.")],
 ) -> tuple[Step, ...]:
     """When each step must begin at the latest, so that it is finished for a day."""
     return back_plan(activity_of(store.current().document, activity), by)

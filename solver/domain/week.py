@@ -38,6 +38,8 @@ from solver.domain.home import Book, Holder, Limits, Material, Place
 from solver.domain.people import Adult, Child, Hours, Visitor
 from solver.domain.plan import Booking
 
+FIRST_YEAR, LAST_YEAR = 1970, 2199
+"""Weeks in between can be counted on from and back from without an end of the calendar in the way."""
 _WEEK = re.compile(r"^(\d{4})-W(\d{2})$")
 
 
@@ -52,6 +54,8 @@ def week_monday(week: str) -> datetime.date:
     found = _WEEK.match(week)
     if not found:
         raise ValueError(f"{week!r} is not a week; write it as 2027-W05")
+    if not FIRST_YEAR <= int(found[1]) <= LAST_YEAR:
+        raise ValueError(f"{week} lies too far off; give a week from {FIRST_YEAR} to {LAST_YEAR}")
     try:
         return datetime.date.fromisocalendar(int(found[1]), int(found[2]), 1)
     except ValueError:
