@@ -188,7 +188,7 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
     "an unknown activity": (
         put(f"{WEEK}.wishes.0.activity", "Z"),
         "weeks[0].wishes[0].activity",
-        "did you mean",
+        "add it, or name one of the 12",
     ),
     "an unknown child": (
         put(f"{WEEK}.wishes.0.children", ["ferne"]),
@@ -307,7 +307,11 @@ def test_a_week_that_is_not_in_the_file() -> None:
 
 def test_too_many_activities_or_wishes() -> None:
     document = raw("small")
-    one = document["activities"][0]
+    one = document["activities"][0] | {
+        "lighter": None,
+        "versions": [document["activities"][0]["versions"][0]],
+    }
+    one["sittings"] = [{"name": "wait", "adult_min": 5, "places": ["table"]}]
     document["activities"] = [one | {"id": f"a{i}"} for i in range(20_001)]
     document["weeks"][0]["wishes"] = [{"id": f"w{i}", "activity": "a0"} for i in range(401)]
     assert {fault.path for fault in faults(document)} >= {"activities", "weeks[0].wishes"}
@@ -440,7 +444,7 @@ def test_a_firm_booking_where_nothing_fits_is_left_over() -> None:
     assert {one.wish for one in plan.left_over} == {"game", "story"}
 
 
-@pytest.mark.parametrize("seconds", [0.0, 0.001, 0.05])
+@pytest.mark.parametrize("seconds", [0.0, 0.05])
 @pytest.mark.parametrize("workers", [1, 2])
 def test_hardly_any_time(seconds: float, workers: int) -> None:
     of = Document.model_validate(raw("pond-week")).problem()
@@ -463,14 +467,14 @@ def test_ten_thousand_activities() -> None:
 
 
 def test_far_more_wishes_than_a_week_can_hold() -> None:
-    """Four hundred different songs, of which a handful have a place."""
+    """A hundred and twenty different hours in the yard; asking why each is left out must come to an end."""
     document = raw("small")
-    one = next(a for a in document["activities"] if a["id"] == "P02")
-    document["activities"] = [one | {"id": f"song-{i}"} for i in range(400)]
-    document["weeks"][0]["wishes"] = [{"id": f"w{i}", "activity": f"song-{i}"} for i in range(400)]
-    plan = planned(Document.model_validate(document).problem(), seconds=1)
+    one = next(a for a in document["activities"] if a["id"] == "E04")
+    document["activities"] = [one | {"id": f"play-{i}"} for i in range(120)]
+    document["weeks"][0]["wishes"] = [{"id": f"w{i}", "activity": f"play-{i}"} for i in range(120)]
+    plan = planned(Document.model_validate(document).problem(), seconds=0.5)
     assert plan.bookings
-    assert len(plan.left_over) > 300
+    assert len(plan.left_over) > 60
 
 
 def test_the_largest_household_there_may_be() -> None:

@@ -20,7 +20,7 @@ ROOT = Path(__file__).parents[2]
 CLOCK = {"seconds", "first_plan_seconds"}
 """What the clock on the wall says, and nothing else may differ."""
 
-LIMITS = {"small": 4.0, "pond-week": 4.0}
+LIMITS = {"small": 2.0, "pond-week": 2.0}
 
 
 def same(plan: Plan) -> dict[str, Any]:
