@@ -83,4 +83,3 @@ def nap_is_going(failed: Iterable[datetime.date], today: datetime.date) -> bool:
     """Whether a nap failed so often lately that the week should be built without it."""
     recent = [day for day in failed if 0 <= (today - day).days < WITHIN_DAYS]
     return len(set(recent)) >= FAILED_NAPS
-
