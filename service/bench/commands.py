@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated
@@ -72,6 +73,8 @@ def bench(
 
 def _hold(oracles: bool, most: float, only: str, count: int, seed: int, workers: int) -> None:
     """Ask published problems, or compare drawn households; ends with 1 when anything contradicts us."""
+    if importlib.util.find_spec("highspy") is None:
+        raise typer.BadParameter("what this is held to needs HiGHS: pip install highspy")
     good = True
     if oracles:
         from service.bench.oracles import catalogue, main_oracles

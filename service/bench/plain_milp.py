@@ -10,6 +10,7 @@ import importlib
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from service.bench.plain_house import House, Piece, Span, Thing
@@ -345,4 +346,4 @@ def _sums(p: Programme) -> None:
 
 def _may_be_filled(p: Programme, child: str) -> int:
     inside = {slot for stretch in p.house.spans for slot in slots(stretch.start, stretch.end)}
-    return int((1 - p.house.free_share) * len(inside - p.facts.lunch - p.facts.asleep[child]))
+    return int((1 - Fraction(str(p.house.free_share))) * len(inside - p.facts.lunch - p.facts.asleep[child]))
