@@ -20,7 +20,6 @@ from service.log import note
 from service.store import Store, now, week_of
 from service.views import Job, JobState, SolveSettings
 from service.worker import SOLVE, Message, run
-from solver.check import check
 from solver.domain.plan import Plan, Progress
 from solver.domain.week import Problem
 
@@ -277,10 +276,6 @@ class Jobs:
         return None
 
     def _keep(self, task: Task, plan: Plan) -> End:
-        violations = check(task.problem, plan)
-        if violations:
-            said = "; ".join(violation.sentence for violation in violations[:3])
-            return End(JobState.FAILED, f"the plan found does not hold: {said}"[:1000])
         return End(JobState.DONE, plan_id=self._store.add_plan(plan, task.made_from))
 
     def _change(self, task: Task, **changes: Any) -> None:

@@ -57,6 +57,8 @@ def run(wanted: Wanted) -> None:
     """
     document = _document(wanted)
     signal.signal(signal.SIGTERM, _leave)
+    # Threads take turns more often than usual, so that a long piece of work delays no tablet's reading.
+    sys.setswitchinterval(0.001)
     keep_log()
     with (
         _listening(wanted.listens_on, wanted.port) as listener,

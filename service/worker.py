@@ -1,6 +1,7 @@
 """What runs in the spawned process: one solve, told to the server through a pipe.
 
-Only this process imports the solver's search, which takes more than a second to load.
+Only this process imports the solver's search, which takes more than a second to load. Here the plan is
+held against the checker too: in the server, that would keep the tablets waiting meanwhile.
 """
 
 from __future__ import annotations
@@ -10,13 +11,14 @@ import logging
 import os
 import signal
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from multiprocessing import connection, parent_process
 from typing import Any, Literal, NamedTuple
 
 from service.limits import stay_small
 from service.log import keep_log
 from service.views import SolveSettings
+from solver.check import Violation, check
 from solver.domain.plan import Plan, Progress
 from solver.domain.week import Problem
 
@@ -38,14 +40,21 @@ def run(sender: connection.Connection, problem: str, settings: str, solve_name: 
     _end_with_parent()
     stay_small(limit_mib)
     try:
-        plan = _solve(sender, Problem.model_validate_json(problem), settings, solve_name)
+        given = Problem.model_validate_json(problem)
+        plan = _solve(sender, given, settings, solve_name)
+        broken = check(given, plan)
     except MemoryError:
         sender.send(Message("failed", f"it needed more than the {limit_mib} MiB of memory that it may use"))
     except Exception as error:
         _log.exception("a search broke")
         sender.send(Message("failed", f"{type(error).__name__}: {error}"))
     else:
-        sender.send(Message("plan", plan.model_dump_json()))
+        sender.send(_refused(broken) if broken else Message("plan", plan.model_dump_json()))
+
+
+def _refused(broken: Sequence[Violation]) -> Message:
+    said = "; ".join(violation.sentence for violation in broken[:3])
+    return Message("failed", f"the plan found does not hold: {said}")
 
 
 def _solve(sender: connection.Connection, problem: Problem, settings: str, solve_name: str) -> Plan:

@@ -20,7 +20,7 @@ import sys
 import time
 import uuid
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -30,6 +30,7 @@ READ, TICK = "reading", "ticking"
 _TICKS_OF = 5
 _PAUSE_S = (0.2, 0.8)
 _SOLVE_MOST_S = 600
+_LOOK_EVERY_S = 0.5
 
 
 @dataclass
@@ -38,6 +39,7 @@ class Phase:
 
     took: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
     errors: list[str] = field(default_factory=list)
+    searches: int = 0
     server_mib: float = 0.0
     search_mib: float = 0.0
 
@@ -133,27 +135,43 @@ def run(devices: int, seconds: float, words: list[str]) -> dict[str, Phase]:
         view = ask(port, "GET", f"/api/weeks/{week}/view")
         bookings = [one["id"] for one in view["stored"]["plan"]["bookings"]] if view["stored"] else ["none"]
         crowd = [Device(port, week, bookings, number) for number in range(devices)]
-        phases = {"idle": _phase(crowd, seconds, pid)}
-        settings = {"seconds": min(_SOLVE_MOST_S, seconds + 30), "seed": 7, "workers": 2}
-        job = ask(port, "POST", f"/api/weeks/{week}/solve", settings)
-        phases["searching"] = _phase(crowd, seconds, pid)
-        ended = ask(port, "DELETE", f"/api/jobs/{job['id']}")
-        if ended["state"] == "failed":
-            phases["searching"].errors.append(ended["reason"])
-    return phases
+        return {
+            "idle": _phase(crowd, seconds, pid),
+            "searching": _phase(crowd, seconds, pid, lambda phase, until: _search(phase, until, port, week)),
+        }
 
 
-def _phase(crowd: list[Device], seconds: float, pid: int) -> Phase:
-    phase = Phase()
+def _phase(
+    crowd: list[Device], seconds: float, pid: int, beside: Callable[[Phase, float], None] | None = None
+) -> Phase:
+    phase, until = Phase(), time.monotonic() + seconds
 
     async def everybody() -> None:
-        until = time.monotonic() + seconds
-        await asyncio.gather(*(device.live(phase, until) for device in crowd))
+        others = [asyncio.to_thread(beside, phase, until)] if beside else []
+        devices = (device.live(phase, until) for device in crowd)
+        await asyncio.gather(_watch_memory(phase, until, pid), *devices, *others)
 
     asyncio.run(everybody())
-    phase.server_mib = _resident(pid)
-    phase.search_mib = sum(_resident(child) for child in _children(pid))
     return phase
+
+
+def _search(phase: Phase, until: float, port: int, week: str) -> None:
+    """One search after the other; a week that is proved is searched anew with another seed."""
+    while time.monotonic() < until:
+        phase.searches += 1
+        settings = {"seconds": max(1.0, until - time.monotonic()), "seed": phase.searches, "workers": 2}
+        job = ask(port, "POST", f"/api/weeks/{week}/solve", settings)
+        _ended(port, job["id"])
+        ended = ask(port, "GET", f"/api/jobs/{job['id']}")
+        if ended["state"] != "done":
+            phase.errors.append(f"search {ended['state']}: {ended['reason']}")
+
+
+async def _watch_memory(phase: Phase, until: float, pid: int) -> None:
+    while time.monotonic() < until:
+        phase.server_mib = max(phase.server_mib, _resident(pid))
+        phase.search_mib = max(phase.search_mib, sum(_resident(child) for child in _children(pid)))
+        await asyncio.sleep(_LOOK_EVERY_S)
 
 
 def _resident(pid: int) -> float:
@@ -187,8 +205,9 @@ def table(phases: Mapping[str, Phase]) -> str:
             ratio = f"{found[-1] / found[0]:.1f}" if found[0] else ""
             lines.append(_row(f"{kind}: {name} ms", [f"{one:.1f}" for one in found], ratio))
     lines.append(_row("errors", [len(phase.errors) for phase in phases.values()], ""))
-    lines.append(_row("server MiB", [f"{phase.server_mib:.0f}" for phase in phases.values()], ""))
-    lines.append(_row("search MiB", [f"{phase.search_mib:.0f}" for phase in phases.values()], ""))
+    lines.append(_row("searches", [phase.searches for phase in phases.values()], ""))
+    lines.append(_row("server, most MiB", [f"{phase.server_mib:.0f}" for phase in phases.values()], ""))
+    lines.append(_row("search, most MiB", [f"{phase.search_mib:.0f}" for phase in phases.values()], ""))
     return "\n".join(lines)
 
 
