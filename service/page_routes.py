@@ -16,16 +16,15 @@ from service.store import Store, week_of
 from service.store.replanning import bring_back, plan_before, replan
 from service.store.ticking import Item, Marks, marks_of, take
 from service.views import StoredPlan
-from solver.domain.base import Day, Frozen, Id, Moment, Name, StretchId, Text
+from solver.domain.base import Day, Frozen, Id, Name, StretchId, Text
 from solver.domain.faults import RelationError
-from solver.domain.mishap import Mishap, Offer
+from solver.domain.mishap import Offer
 from solver.domain.plan import Booking, Plan, Reason, State
 from solver.domain.week import Problem
 
 router = APIRouter(prefix="/api")
 BookingName = Annotated[str, Path(max_length=200)]
 MOVES_KEPT = 24
-MEND_S = 3.0
 _one_at_a_time = threading.Lock()
 
 
@@ -64,13 +63,6 @@ class MoveVerdict(Frozen):
     title: Name
     in_the_way: tuple[Text, ...]
     offers: tuple[MoveOffer, ...]
-
-
-class Happened(Frozen):
-    """What went otherwise than planned, and when that was seen."""
-
-    mishaps: Annotated[tuple[Mishap, ...], Field(min_length=1, max_length=10)]
-    at: Moment | None = None
 
 
 class Hold(Frozen):
@@ -172,28 +164,13 @@ def post_move(week: WeekName, booking: BookingName, spot: Spot, store: StoreHere
     return MoveVerdict(fits=found.fits, title=found.title, in_the_way=found.in_the_way, offers=offers)
 
 
-@router.post("/weeks/{week}/ways")
-def post_ways(week: WeekName, happened: Happened, store: StoreHere) -> tuple[MoveOffer, ...]:
-    """Ways on after something happened; nothing changes until one of them is accepted."""
-    from solver.mend import mend
-
-    problem, stored = _here(store, week)
-    try:
-        with _one_at_a_time:
-            found = mend(problem, stored.plan, happened.mishaps, at=happened.at, seconds=MEND_S)
-    except RelationError as error:
-        raise BadInput("what happened does not fit this week", error.faults) from None
-    return tuple(_moves.keep(stored.id, week, offer) for offer in found.offers)
-
-
 @router.post("/weeks/{week}/moves/{move}/accept")
 def post_move_accept(week: WeekName, move: BookingName, store: StoreHere) -> StoredPlan:
     """Do it; it can be taken back."""
     kept = _moves.take(move)
     if kept.week != week:
         raise NotFound("that way belongs to another week")
-    what = kept.offer.sentence if kept.offer.moved else "the week was mended"
-    replan(store, what, kept.offer.week, kept.offer.plan, kept.plan_id)
+    replan(store, kept.offer.sentence, kept.offer.week, kept.offer.plan, kept.plan_id)
     return _here(store, week)[1]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date
 
@@ -29,6 +30,11 @@ _STRICT = {
 }
 
 
+_SIZES = ((2200, ""), (4300, "full"), (6050, "fuller"))
+"""So many signs go on an A4 page in each print, as the browser tests count the pages."""
+_TAGS = re.compile(r"<[^>]*>")
+
+
 def takeover_page(
     problem: Problem, plan: Plan, day: Day, adult: str | None = None, *, linked: bool = False
 ) -> str:
@@ -48,7 +54,13 @@ def takeover_page(
     )
     body = tag("header", tag("h1", text(title)) + tag("span", text(problem.household.name)), "head")
     body += "".join(parts) + tag("p", text(ADVICE), "advice")
-    return page(title, body, "upright", linked=linked)
+    return page(title, body, "upright", linked=linked, size=_size(body))
+
+
+def _size(body: str) -> str:
+    """The largest print in which it all goes on one page."""
+    signs = len(_TAGS.sub("", body))
+    return next((name for most, name in _SIZES if signs <= most), "fullest")
 
 
 def _calls() -> str:

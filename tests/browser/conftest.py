@@ -131,6 +131,7 @@ def answer_with(page: Page, view: str) -> Page:
     marks = '{"ticks": [], "notes": []}'
     page.route("**/marks", lambda route: route.fulfill(body=marks, content_type="application/json"))
     page.route("**/api/changes", lambda route: route.fulfill(body="[]", content_type="application/json"))
+    page.route("**/ready", lambda route: route.fulfill(body="[]", content_type="application/json"))
     page.route("**/view", lambda route: route.fulfill(body=view, content_type="application/json"))
     page.reload()
     page.wait_for_selector(".band")

@@ -93,10 +93,9 @@ def test_the_new_week_is_compared_and_the_old_one_comes_back(opened: Open, day_s
     sheet = open_menu(page, "Compare with the week before")
     expect(sheet.get_by_role("heading", name="Not in this week any more")).to_be_visible()
     now = plan_of(day_site)
-    assert sheet.locator("section li").count() == sum(
-        one not in now or any(now[one][part] != old[one][part] for part in ("day", "start", "lighter", "place"))
-        for one in old
-    )
+    parts = ("day", "start", "lighter", "place")
+    differs = [one for one in old if one not in now or any(now[one][part] != old[one][part] for part in parts)]
+    assert sheet.locator("section li").count() == len(differs)
     assert faults(page) == []
     page.screenshot(path=picture_file("compare-tablet"))
     sheet.get_by_role("button", name="Go back to the one before").click()
@@ -167,8 +166,11 @@ def test_the_keyboard_stays_in_the_sheet_and_comes_back(opened: Open, day_site: 
         page.keyboard.press("Tab")
         inside = "document.activeElement === document.body || !!document.activeElement.closest('dialog')"
         assert page.evaluate(inside)
+    page.get_by_role("dialog").get_by_role("button", name="Close").focus()
     page.keyboard.press("Escape")
-    expect(button).to_be_focused()
+    expect(page.get_by_role("dialog")).to_have_count(0)
+    # Tabbing through leaves the window once round, so its own focus is not asked for.
+    assert button.evaluate("one => one === document.activeElement")
 
 
 def test_text_at_twice_its_size_stays_on_the_page(opened: Open, day_site: str) -> None:

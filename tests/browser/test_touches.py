@@ -261,6 +261,9 @@ def test_ten_steps_back(opened: Open, day_site: str) -> None:
         with page.expect_response("**/api/weeks/*/marks"):
             page.get_by_role("button", name="Undo").click()
     assert marks_of(day_site)["ticks"] == []
+    expect(page.get_by_text("Taken back")).to_be_visible()
+    expect(page.get_by_role("button", name="Undo")).to_have_count(0)
+    assert view_of(day_site)["stored"], "the household itself is not for a wet thumb to take back"
 
 
 def test_the_page_speaks_spanish_too(opened: Open, day_site: str) -> None:
@@ -275,3 +278,28 @@ def test_the_page_speaks_spanish_too(opened: Open, day_site: str) -> None:
     page.screenshot(path=picture_file("spanish-phone"))
     page.reload()
     expect(page.get_by_role("button", name="Ha pasado algo")).to_be_visible()
+
+
+def test_ways_made_ahead_are_there_at_once(opened: Open, day_site: str) -> None:
+    """They come without asking the service again, and can be accepted like any other."""
+    week = view_of(day_site)["week"]["id"]
+    page = opened(day_site)
+    for _ in range(600):
+        ready = asked(day_site, f"weeks/{week}/ready")
+        tired = [one for one in ready if one["happened"]["mishaps"][0]["kind"] == "tired"]
+        if tired:
+            break
+        page.wait_for_timeout(200)
+    assert tired, "nothing was made ahead"
+    calls: list[str] = []
+    page.on("request", lambda request: calls.append(request.url))
+    with page.expect_response("**/ready"):
+        page.reload()
+    page.wait_for_timeout(200)
+    go_to(page, tired[0]["happened"]["mishaps"][0]["day"].capitalize())
+    page.get_by_role("button", name="Something happened").click()
+    page.get_by_role("dialog").get_by_role("button", name="A tired day").click()
+    expect(page.locator(".way").first).to_contain_text(tired[0]["offers"][0]["offer"]["sentence"], timeout=1000)
+    assert not [call for call in calls if call.endswith("/mend")]
+    page.get_by_role("button", name="Do this").click()
+    expect(page.get_by_text("Changed.")).to_be_visible()

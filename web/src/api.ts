@@ -1,5 +1,5 @@
 /** The service over HTTP. Every failure is a `Trouble` that says in plain words what happened. */
-import type { Activity, Change, Day, Item, Job, Marks, Mishap, Moment, MoveOffer, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
+import type { Activity, Change, Day, Item, Job, Kept, Marks, Mishap, Moment, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
 
 export class Trouble extends Error {
   constructor(message: string, readonly status: number | null) {
@@ -41,6 +41,9 @@ export async function ask<T>(path: string, init?: RequestInit): Promise<T> {
   return (await response.json()) as T;
 }
 
+/** Longer than this nobody waits with a child on the arm. */
+const MEND_S = 3;
+
 const name = encodeURIComponent;
 const week = (id: string): string => `weeks/${name(id)}`;
 const booking = (id: string, which: string): string => `${week(id)}/bookings/${name(which)}`;
@@ -58,8 +61,11 @@ export const getMarks = (id: string): Promise<Marks> => ask(`${week(id)}/marks`)
 export const getWhy = (id: string, what: string): Promise<WhyAnswer> => ask(`${week(id)}/why/${name(what)}`);
 export const tryMove = (id: string, which: string, day: Day, stretch: string): Promise<MoveVerdict> =>
   ask(`${booking(id, which)}/move`, sending("POST", { day, stretch }));
-export const mend = (id: string, mishaps: readonly Mishap[], at: Moment | null): Promise<MoveOffer[]> =>
-  ask(`${week(id)}/ways`, sending("POST", { mishaps, at }));
+export const mend = (id: string, mishaps: readonly Mishap[], at: Moment | null): Promise<Kept> =>
+  ask(`${week(id)}/mend`, sending("POST", { mishaps, at, seconds: MEND_S }));
+export const acceptOffer = (id: string, offer: string): Promise<StoredPlan> =>
+  ask(`${week(id)}/offers/${name(offer)}/accept`, { method: "POST" });
+export const getReady = (id: string): Promise<Kept[]> => ask(`${week(id)}/ready`);
 export const acceptMove = (id: string, move: string): Promise<StoredPlan> =>
   ask(`${week(id)}/moves/${name(move)}/accept`, { method: "POST" });
 export const holdFirm = (id: string, which: string, firm: boolean): Promise<StoredPlan> =>

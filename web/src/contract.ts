@@ -590,13 +590,13 @@ export interface components {
             day: components["schemas"]["Day"];
             /**
              * Start
-             * @default 0
+             * @default 00:00
              * @example 09:15
              */
             start: string;
             /**
              * End
-             * @default 1440
+             * @default 24:00
              * @example 09:15
              */
             end: string;
@@ -750,7 +750,7 @@ export interface components {
         Happened: {
             /** Mishaps */
             mishaps: (components["schemas"]["DayLost"] | components["schemas"]["NapFailed"] | components["schemas"]["Late"] | components["schemas"]["Missing"] | components["schemas"]["SkyTurned"] | components["schemas"]["StillWet"] | components["schemas"]["Refused"] | components["schemas"]["Hooked"] | components["schemas"]["Tired"] | components["schemas"]["Roster"])[];
-            at?: components["schemas"]["Moment"] | null;
+            at: components["schemas"]["Moment"] | null;
         };
         /**
          * Hazard
@@ -953,6 +953,29 @@ export interface components {
          * @enum {string}
          */
         JobState: "waiting" | "running" | "done" | "cancelled" | "failed";
+        /**
+         * Kept
+         * @description What happened, or may happen, with the offers for it.
+         */
+        Kept: {
+            /**
+             * Title
+             * @default
+             */
+            title: string;
+            happened: components["schemas"]["Happened"];
+            /** Offers */
+            offers: components["schemas"]["KeptOffer"][];
+        };
+        /**
+         * KeptOffer
+         * @description An offer that can be accepted.
+         */
+        KeptOffer: {
+            /** Id */
+            id: string;
+            offer: components["schemas"]["Offer"];
+        };
         /**
          * Kind
          * @description What sort of thing it is, in the trade's words.
@@ -1179,7 +1202,7 @@ export interface components {
             kind: "missing";
             /** What */
             what: string;
-            day?: components["schemas"]["Day"] | null;
+            day: components["schemas"]["Day"] | null;
         };
         /**
          * Moment
@@ -1800,9 +1823,9 @@ export interface components {
             adult: string;
             day: components["schemas"]["Day"];
             /** Start */
-            start?: string | null;
+            start: string | null;
             /** End */
-            end?: string | null;
+            end: string | null;
         };
         /**
          * Shop
@@ -1943,13 +1966,13 @@ export interface components {
             day: components["schemas"]["Day"];
             /**
              * Start
-             * @default 0
+             * @default 00:00
              * @example 09:15
              */
             start: string;
             /**
              * End
-             * @default 1440
+             * @default 24:00
              * @example 09:15
              */
             end: string;
@@ -2567,6 +2590,8 @@ export type Illness = components['schemas']['Illness'];
 export type Item = components['schemas']['Item'];
 export type Job = components['schemas']['Job'];
 export type JobState = components['schemas']['JobState'];
+export type Kept = components['schemas']['Kept'];
+export type KeptOffer = components['schemas']['KeptOffer'];
 export type Kind = components['schemas']['Kind'];
 export type Late = components['schemas']['Late'];
 export type LeftOver = components['schemas']['LeftOver'];

@@ -19,18 +19,28 @@ import "./styles/phone.css";
 import "./styles/print.css";
 import { App } from "./components/App";
 import { sleepWell } from "./sleep";
-import { load, openFromShelf, tick } from "./store";
+import { fetchReady, hasReady } from "./ready";
+import { load, openFromShelf, tick, view } from "./store";
 import { TONGUES, tongue } from "./words";
 
 const MINUTE_MS = 60_000;
+/** Ways made ahead are heavy; the day comes first. */
+const AFTER_MS = 1500;
 
 effect(() => { document.documentElement.lang = TONGUES[tongue.value].locale; });
 openFromShelf();
+effect(() => {
+  const of = view.value;
+  if (of) window.setTimeout(() => { void fetchReady(of); }, AFTER_MS);
+});
 const root = document.getElementById("page");
 if (root) render(<App />, root);
 void load();
 void sleepWell();
-window.setInterval(tick, MINUTE_MS);
+window.setInterval(() => {
+  tick();
+  if (view.value && !hasReady(view.value)) void fetchReady(view.value);
+}, MINUTE_MS);
 window.addEventListener("online", () => { void load(); });
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState !== "visible") return;

@@ -14,6 +14,7 @@ export type {
   Household,
   Item,
   Job,
+  Kept,
   LeftOver,
   Marks,
   Moment,

@@ -147,7 +147,16 @@ async function loadWeek(id: string): Promise<void> {
   if (found.job) takeUp(found.job);
   await send();
   await fetchMarks(id);
-  changes.value = (await api.getChanges()).filter((change) => !change.undone);
+  changes.value = await toTakeBack();
+}
+
+/** Taking back a whole household file would leave no week to stand on; that is not for a wet thumb. */
+const HOUSE = /household file/;
+
+async function toTakeBack(): Promise<Change[]> {
+  const open = (await api.getChanges()).filter((change) => !change.undone);
+  const house = open.findIndex((change) => HOUSE.test(change.what));
+  return house < 0 ? open : open.slice(0, house);
 }
 
 export async function reload(): Promise<void> {
@@ -164,7 +173,7 @@ export async function changed(text: string): Promise<void> {
 /** A tick or note arrived, or waits: what can be taken back has changed. */
 export async function afterMark(): Promise<void> {
   if (outbox.value.length) return;
-  await guarded(async () => { changes.value = (await api.getChanges()).filter((change) => !change.undone); });
+  await guarded(async () => { changes.value = await toTakeBack(); });
 }
 
 export async function undo(): Promise<void> {
@@ -174,7 +183,7 @@ export async function undo(): Promise<void> {
       notice.value = { text: words.undone, tone: "plain", undo: true };
       return;
     }
-    const [last] = (await api.getChanges()).filter((change) => !change.undone);
+    const [last] = await toTakeBack();
     if (!last) {
       notice.value = { text: words.nothingToUndo, tone: "plain" };
       return;

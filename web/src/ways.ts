@@ -5,6 +5,7 @@ import { Trouble } from "./api";
 import type { Mishap, MoveOffer as Way } from "./model";
 import { clearAway } from "./sheet";
 import { changed, guarded, moment, peeked, view } from "./store";
+import { readyFor } from "./ready";
 import { peekBadges } from "./vm/offers";
 import { words } from "./words";
 
@@ -25,8 +26,8 @@ export async function happened(said: string, mishap: Mishap): Promise<void> {
   const mine = ++asked;
   ways.value = { step: "looking", said };
   await guarded(async () => {
-    const found = await api.mend(id, [mishap], moment());
-    if (mine === asked) offer(said, found, (way) => api.acceptMove(id, way.id));
+    const found = readyFor(mishap) ?? await api.mend(id, [mishap], moment());
+    if (mine === asked) offer(said, found.offers, (way) => api.acceptOffer(id, way.id));
   });
   if (mine === asked && ways.value.step === "looking") leave();
 }

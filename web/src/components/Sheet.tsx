@@ -14,8 +14,13 @@ export function SheetOf({ title, wide = false, close, children }: SheetProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => {
     const shown = dialog.current;
+    const before = document.activeElement;
     shown?.showModal();
-    return () => { shown?.close(); };
+    return () => {
+      shown?.close();
+      // A dialog taken out of the page does not give the keyboard back by itself.
+      if (before instanceof HTMLElement) before.focus({ preventScroll: true });
+    };
   }, []);
   // A touch beside the sheet lands on the dialog itself.
   const beside = (event: MouseEvent) => { if (event.target === dialog.current) close(); };

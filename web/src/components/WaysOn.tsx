@@ -1,4 +1,5 @@
 /** Up to three ways on, above the day that shows the picked one as it would be. */
+import { useEffect, useRef } from "preact/hooks";
 import { words } from "../words";
 import { offerParts, type OfferPart } from "../vm/offers";
 import type { Room } from "../vm/cards";
@@ -43,11 +44,20 @@ function Picked({ offered, room }: { offered: Offered; room: Room }) {
   );
 }
 
+/** The touch that asked is gone by now; the keyboard goes to its answer. */
+function useFocus() {
+  const head = useRef<HTMLHeadingElement>(null);
+  useEffect(() => { head.current?.focus(); }, []);
+  return head;
+}
+
 export function WaysOn({ ways, room }: { ways: Ways; room: Room }) {
+  const head = useFocus();
+  const said = <h2 ref={head} tabIndex={-1} class="ways-said">{words.waysFor(ways.said)}</h2>;
   if (ways.step === "looking") {
     return (
       <section class="ways" aria-label={words.waysTitle}>
-        <h2 class="ways-said">{words.waysFor(ways.said)}</h2>
+        {said}
         <p role="status">{words.lookingForWays}</p>
         <progress aria-label={words.lookingForWays} max={1} />
         <button type="button" class="button button-quiet" onClick={leave}>{words.leaveIt}</button>
@@ -56,14 +66,14 @@ export function WaysOn({ ways, room }: { ways: Ways; room: Room }) {
   }
   return (
     <section class="ways" aria-label={words.waysTitle}>
-      <h2 class="ways-said">{words.waysFor(ways.said)}</h2>
+      {said}
       <p role="status">{ways.ways.length ? words.shownBelow : words.noWay}</p>
       <Heads offered={ways} />
-      <Picked offered={ways} room={room} />
       <div class="ways-acts">
         {ways.ways.length ? <button type="button" class="button button-main" onClick={() => { void acceptPicked(); }}>{words.doThis}</button> : null}
         <button type="button" class="button" onClick={leave}>{words.leaveIt}</button>
       </div>
+      <Picked offered={ways} room={room} />
     </section>
   );
 }

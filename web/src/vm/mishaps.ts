@@ -32,7 +32,7 @@ const isHere = (adult: Adult, day: Day): boolean => adult.hours.some((hours) => 
 function ofPeople(room: Room, day: Day): Choice[] {
   const { household } = room.view;
   const adults = household.adults.filter((adult) => isHere(adult, day)).map((adult): Choice => ({
-    id: `away-${adult.id}`, text: words.cannotBeHere(adult.name), mishap: { kind: "day-lost", day, adults: [adult.id] },
+    id: `away-${adult.id}`, text: words.cannotBeHere(adult.name), mishap: { kind: "roster", adult: adult.id, day },
   }));
   return [...household.children.flatMap((child) => ofChild(room.view, child, day)), ...adults];
 }

@@ -1,7 +1,7 @@
 /** One way on, told as what becomes of each thing. */
 import type { Move, Offer } from "../model";
 import { clockOf, minutesOf } from "../time";
-import { DAY_NAMES, words } from "../words";
+import { DAY_NAMES, upperFirst, words } from "../words";
 import type { Names } from "./names";
 import type { Room } from "./cards";
 
@@ -33,7 +33,7 @@ function offLines(names: Names, offer: Offer): OfferPart["lines"] {
   return offer.cancelled.map((one) => ({
     id: `${one.fixed_point}-${one.day}`,
     text: [`${one.title}, ${DAY_NAMES[one.day]}`, words.listOf(one.for_whom.map(names.person))].filter(Boolean).join(" · "),
-    more: [one.why, one.tell ? words.tell(one.tell) : ""].filter(Boolean).join(" "),
+    more: [`${upperFirst(one.why)}.`, one.tell].filter(Boolean).join(" "),
   }));
 }
 

@@ -75,7 +75,6 @@ export const englishActs = {
   waysGone: "Let go",
   waysOff: "Called off",
   waysNotes: "Good to know",
-  tell: (text: string) => `Tell: ${text}`,
   wayStays: (count: number) => (count === 1 ? "One thing stays where it is." : `${count} things stay where they are.`),
   wayProved: "No way changes fewer things.",
   movedHere: "would move here",

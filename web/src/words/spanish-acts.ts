@@ -76,7 +76,6 @@ export const spanishActs: typeof englishActs = {
   waysGone: "Se deja ir",
   waysOff: "Se cancela",
   waysNotes: "Conviene saber",
-  tell: (text) => `Avisar: ${text}`,
   wayStays: (count) => (count === 1 ? "Una cosa se queda donde está." : `${count} cosas se quedan donde están.`),
   wayProved: "Ninguna manera cambia menos cosas.",
   movedHere: "vendría aquí",
