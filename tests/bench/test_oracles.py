@@ -6,10 +6,12 @@ import io
 
 import pytest
 from rich.console import Console
+from typer.testing import CliRunner
 
 from service.bench import oracles
 from service.bench.oracle_shops import GP03_01_OPTIMUM
 from service.bench.oracles import Case, Row, answers, catalogue, show
+from service.command import app
 from solver.domain.week import Problem
 
 
@@ -75,3 +77,24 @@ def test_the_table_tells_what_contradicts(asked: list[Row]) -> None:
     show(Console(file=out, width=110), [*asked, row(None, None, wrong="kept by 54")], 20.0)
     assert "some: kept by 54" in out.getvalue()
     assert "2 of 3 proved, at most 20 s" in out.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("asked_for", "told"),
+    [
+        (["--oracles", "--only", "tutorial,pat2"], "2 of 2 proved"),
+        (["--differential", "1", "--seed", "2"], "1 households: 1 agree on every tier"),
+    ],
+)
+def test_the_command_asks_and_tells(asked_for: list[str], told: str) -> None:
+    ran = CliRunner().invoke(app, ["bench", *asked_for])
+    assert ran.exit_code == 0, ran.output
+    assert told in ran.output
+
+
+def test_the_command_ends_with_1_when_something_contradicts(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(oracles, "answers", lambda *_: iter([row(True, False, wrong="kept by 54")]))
+    ran = CliRunner().invoke(app, ["bench", "--oracles", "--only", "tutorial"])
+    assert ran.exit_code == 1
+    assert "kept by 54" in ran.output
+    assert CliRunner().invoke(app, ["bench", "--oracles", "--only", "nothing"]).exit_code == 2
