@@ -25,7 +25,8 @@ def tidy(candidates: Candidates, chosen: Chosen, seed: int, were: Mapping[str, i
     if not chosen.starts:
         return chosen
     kept = narrowed(candidates, [candidate for candidate, _ in chosen.starts.values()])
-    week = build(kept, costs=False)
+    # A week that is mended keeps the numbers of its goes, whichever of them are left.
+    week = build(kept, costs=False, more=None if were is None else lambda _: ())
     _keep(week, chosen)
     if were is None:
         weighed = [_weight(kept, c) * week.variables.start(c) for c in kept.all]
