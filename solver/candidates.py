@@ -256,7 +256,9 @@ def reasons(outline: Outline, task: Task, allowed: Allowed) -> tuple[str, ...]:
     """A smallest set of rules (by deletion) that together leave a task no start at all."""
     options = list(options_of(outline, task))
     if not options:
-        return ("who",)
+        sitting = outline.sitting(task, False)
+        anybody = outline.cast(task.go, sitting) or not sitting.parts
+        return ("helper_on_hand",) if anybody else ("who",)
     keys = list(ALONE)
     removed: frozenset[str] = frozenset()
     for key in keys:
