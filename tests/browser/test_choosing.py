@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES, Open, picture_file
 from tests.browser.served import serving
@@ -22,10 +22,12 @@ LEAST_TARGET_PX = 56
 
 
 @pytest.fixture
-def patient_day(pond: Path, tmp_path: Path) -> Iterator[str]:
+def patient_day(browser: Browser, pond: Path, tmp_path: Path) -> Iterator[str]:
     """A copy of the pond household whose searches never end."""
     with serving(shutil.copytree(pond, tmp_path / "data"), patient=True) as address:
         yield address
+        for context in browser.contexts:
+            context.close()
 
 
 def open_menu(page: Page, choice: str) -> Any:
@@ -83,7 +85,7 @@ def test_saving_and_making_can_be_stopped(opened: Open, patient_day: str) -> Non
     expect(page.get_by_text("Stopped. The week you had is still here.")).to_be_visible()
 
 
-def test_the_new_week_is_compared_and_the_old_one_comes_back(opened: Open, day_site: str) -> None:
+def test_a_mended_week_is_compared_and_taken_back(opened: Open, day_site: str) -> None:
     old = plan_of(day_site)
     page = opened(day_site, "tablet")
     page.get_by_role("button", name="Something happened").click()
@@ -94,13 +96,15 @@ def test_the_new_week_is_compared_and_the_old_one_comes_back(opened: Open, day_s
     expect(sheet.get_by_role("heading", name="Not in this week any more")).to_be_visible()
     now = plan_of(day_site)
     parts = ("day", "start", "lighter", "place")
-    differs = [one for one in old if one not in now or any(now[one][part] != old[one][part] for part in parts)]
+    same = [one for one in old if one in now and all(now[one][part] == old[one][part] for part in parts)]
+    differs = set(old) - set(same)
     assert sheet.locator("section li").count() == len(differs)
     assert faults(page) == []
     page.screenshot(path=picture_file("compare-tablet"))
-    sheet.get_by_role("button", name="Go back to the one before").click()
-    expect(page.get_by_text("The week before is here again.")).to_be_visible()
+    sheet.get_by_role("button", name="Undo: the week was mended").click()
+    expect(page.get_by_text("Taken back")).to_be_visible()
     assert plan_of(day_site) == old
+    assert view_of(day_site)["stored"]["is_current"]
 
 
 def test_a_first_week_has_nothing_to_compare_with(browser: Any, day_site: str) -> None:
@@ -112,7 +116,8 @@ def test_a_first_week_has_nothing_to_compare_with(browser: Any, day_site: str) -
     context.close()
 
 
-def test_a_week_is_made_anew_and_its_difference_offered(opened: Open, day_site: str) -> None:
+def test_a_week_is_made_anew_compared_and_the_old_one_comes_back(opened: Open, day_site: str) -> None:
+    old = view_of(day_site)["stored"]
     page = opened(day_site)
     page.get_by_role("button", name="Make a new week").click()
     expect(page.get_by_text("A new week is here.")).to_be_visible(timeout=SOLVE_PATIENCE_MS)
@@ -120,6 +125,11 @@ def test_a_week_is_made_anew_and_its_difference_offered(opened: Open, day_site: 
     expect(page.get_by_role("dialog").get_by_text("as before.")).to_be_visible()
     page.get_by_role("button", name="Keep the new week").click()
     expect(page.get_by_role("dialog")).to_have_count(0)
+    assert view_of(day_site)["stored"]["id"] != old["id"]
+    sheet = open_menu(page, "Compare with the week before")
+    sheet.get_by_role("button", name="Go back to the one before").click()
+    expect(page.get_by_text("The week before is here again.")).to_be_visible()
+    assert view_of(day_site)["stored"]["plan"] == old["plan"]
 
 
 def pages_of(page: Page) -> int:

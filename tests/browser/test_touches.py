@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import SIZES, Open, picture_file
 from tests.browser.served import serving
@@ -21,10 +21,13 @@ WAYS_PATIENCE_MS = 30_000
 
 
 @pytest.fixture
-def day_site(pond: Path, tmp_path: Path) -> Iterator[str]:
+def day_site(browser: Browser, pond: Path, tmp_path: Path) -> Iterator[str]:
     """A copy of the pond household, to be changed at will."""
     with serving(shutil.copytree(pond, tmp_path / "data")) as address:
         yield address
+        # No page may still ask when the service is gone.
+        for context in browser.contexts:
+            context.close()
 
 
 def asked(site: str, path: str) -> Any:
@@ -299,7 +302,8 @@ def test_ways_made_ahead_are_there_at_once(opened: Open, day_site: str) -> None:
     go_to(page, tired[0]["happened"]["mishaps"][0]["day"].capitalize())
     page.get_by_role("button", name="Something happened").click()
     page.get_by_role("dialog").get_by_role("button", name="A tired day").click()
-    expect(page.locator(".way").first).to_contain_text(tired[0]["offers"][0]["offer"]["sentence"], timeout=1000)
+    sentence = tired[0]["offers"][0]["offer"]["sentence"]
+    expect(page.locator(".way").first).to_contain_text(sentence, timeout=1000)
     assert not [call for call in calls if call.endswith("/mend")]
     page.get_by_role("button", name="Do this").click()
     expect(page.get_by_text("Changed.")).to_be_visible()

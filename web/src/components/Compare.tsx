@@ -4,11 +4,12 @@ import * as api from "../api";
 import { Trouble } from "../api";
 import type { StoredPlan } from "../model";
 import { clearAway } from "../sheet";
-import { changed, guarded } from "../store";
+import { changed, changes, guarded, undo } from "../store";
 import type { Room } from "../vm/cards";
 import { compare, type Difference } from "../vm/compare";
 import { words } from "../words";
 import { SheetOf } from "./Sheet";
+import { Sign } from "./Sign";
 
 function Differences({ title, lines }: { title: string; lines: readonly Difference[] }) {
   if (lines.length === 0) return null;
@@ -45,6 +46,15 @@ async function goBack(room: Room, before: StoredPlan): Promise<void> {
   });
 }
 
+/** An earlier plan alone comes back only while the week it was made for is still the same. */
+function WayBack({ room, before }: { room: Room; before: StoredPlan }) {
+  const [last] = changes.value;
+  if (before.is_current) return <button type="button" class="button" onClick={() => { void goBack(room, before); }}>{words.goBack}</button>;
+  if (!last) return <p class="quiet">{words.weekChangedToo}</p>;
+  const takeBack = () => { clearAway(); void undo(); };
+  return <button type="button" class="button" onClick={takeBack}><Sign name="turn" /> {words.undoNext(last.what)}</button>;
+}
+
 function Told({ room, now, before }: { room: Room; now: StoredPlan; before: StoredPlan }) {
   const found = compare(room.view, now.plan, before.plan);
   return (
@@ -56,7 +66,7 @@ function Told({ room, now, before }: { room: Room; now: StoredPlan; before: Stor
         <Differences title={words.compareGone} lines={found.gone} />
       </div>
       <div class="sheet-foot">
-        <button type="button" class="button" onClick={() => { void goBack(room, before); }}>{words.goBack}</button>
+        <WayBack room={room} before={before} />
         <button type="button" class="button button-main" onClick={clearAway}>{words.keepNew}</button>
       </div>
     </>

@@ -1,6 +1,6 @@
 /** What may have happened on a day, in the words of somebody with a child on the arm. */
-import type { Adult, Child, Day, Mishap, WeekView } from "../model";
-import { minutesOf } from "../time";
+import type { Adult, Child, Day, Mishap, Waiting, WeekView } from "../model";
+import { minutesOf, weekMinutes } from "../time";
 import { words } from "../words";
 import { waitsOn, type Room } from "./cards";
 import { happensOn, napsOn } from "./fixed";
@@ -51,16 +51,24 @@ function ofThings(room: Room, day: Day, hand: number | null): Choice[] {
   const plan = room.view.stored?.plan;
   const running = (plan?.bookings ?? []).filter((one) => hand !== null && one.day === day && one.alongside === null
     && minutesOf(one.start) <= hand && hand < minutesOf(one.start) + one.minutes + RUN_ON_MIN);
-  const waiting = (plan?.waiting ?? []).filter((wait) => wait.after !== null && wait.before !== null && waitsOn(wait, day));
-  return [
+  const waiting = (plan?.waiting ?? []).filter((wait) => wait.after !== null && wait.before !== null && waitsOn(wait, day))
+    .sort((a, b) => untilOf(a) - untilOf(b));
+  return oneOfEachName([
     ...running.map((one): Choice => ({
       id: `on-${one.id}`, text: words.runsOn(room.names.title(one.activity)), mishap: runOn(one.id),
     })),
     ...waiting.flatMap((wait): Choice[] => (wait.after ? [{
       id: `wet-${wait.after}`, text: words.stillWet(titleOf(room, wait.after)), mishap: stillWet(wait.after),
     }] : [])),
-  ];
+  ]);
 }
+
+/** Of two waits with one name, the one that is wanted first is meant. */
+function oneOfEachName(choices: readonly Choice[]): Choice[] {
+  return choices.filter((choice, index) => choices.findIndex((other) => other.text === choice.text) === index);
+}
+
+const untilOf = (wait: Waiting): number => (wait.until ? weekMinutes(wait.until) : Number.POSITIVE_INFINITY);
 
 const titleOf = (room: Room, id: string): string => room.names.title(room.names.booking(id)?.activity ?? id);
 

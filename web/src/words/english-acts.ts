@@ -138,6 +138,7 @@ export const englishActs = {
   compareGone: "Not in this week any more",
   keepNew: "Keep the new week",
   goBack: "Go back to the one before",
+  weekChangedToo: "The wishes or the house changed in between, so the one before does not come back as it was.",
   broughtBack: "The week before is here again.",
   nothingBefore: "There is no week before this one to compare with.",
   seeDifference: "See what differs",

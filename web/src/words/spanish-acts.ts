@@ -139,6 +139,7 @@ export const spanishActs: typeof englishActs = {
   compareGone: "Ya no está en esta semana",
   keepNew: "Quedarse con la nueva",
   goBack: "Volver a la anterior",
+  weekChangedToo: "Entre medias cambiaron los deseos o la casa, así que la anterior no vuelve tal cual.",
   broughtBack: "La semana anterior está aquí otra vez.",
   nothingBefore: "No hay una semana anterior con la que comparar.",
   seeDifference: "Ver en qué se diferencia",
