@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from enum import StrEnum
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import Response
 
@@ -31,5 +32,5 @@ def table_answer(tables: Sequence[Table], form: TableForm, name: str) -> Respons
 
 def attached(body: bytes, kind: str, name: str) -> Response:
     """A file to keep under this name."""
-    headers = {"content-disposition": f'attachment; filename="{name}"'}
+    headers = {"content-disposition": f'attachment; filename="{quote(name)}"'}
     return Response(body, media_type=kind, headers=headers)
