@@ -5,6 +5,7 @@ import type { Kept, Mishap, WeekView } from "./model";
 import { recall, remember } from "./shelf";
 import { moment, view } from "./store";
 import { minutesOf } from "./time";
+import { isAlike } from "./vm/alike";
 
 /** They belong to one plan; a newer plan makes them worthless. */
 interface Ready {
@@ -38,18 +39,6 @@ export async function fetchReady(of: WeekView): Promise<void> {
 }
 
 export const hasReady = (of: WeekView): boolean => ready !== null && ready.plan === of.stored?.id && ready.kept.length > 0;
-
-const isUsual = (value: unknown): boolean =>
-  value === null || value === false || value === "00:00" || value === "24:00" || (Array.isArray(value) && value.length === 0);
-
-/** The same mishap; what one of them leaves unsaid is as usual in the other. */
-export function isAlike(said: Mishap, made: Mishap): boolean {
-  const [one, other] = [said as Record<string, unknown>, made as Record<string, unknown>];
-  return [...new Set([...Object.keys(one), ...Object.keys(other)])].every((key) => {
-    const [a, b] = [one[key] ?? null, other[key] ?? null];
-    return JSON.stringify(a) === JSON.stringify(b) || (isUsual(a) && isUsual(b));
-  });
-}
 
 /** What was made ahead counts from the morning: once the day has begun, the service is asked how it stands now. */
 function hasBegun(of: WeekView): boolean {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Booking, Mishap, Offer } from "../src/model";
-import { isAlike } from "../src/ready";
+import { isAlike } from "../src/vm/alike";
 import { compare } from "../src/vm/compare";
 import { choiceGroups } from "../src/vm/mishaps";
 import { offerParts } from "../src/vm/offers";

@@ -8,8 +8,9 @@ import { words } from "../words";
 import { Band } from "./Band";
 import { Day } from "./Day";
 import { Glance } from "./Glance";
-import { Making, Notice } from "./Making";
-import { Evenings, Fetch, HowSure, LeftOver, Shopping, Waits } from "./Notes";
+import { Making } from "./Making";
+import { Notice } from "./Notice";
+import { Evenings, Fetch, HowSure, LeftOver, Shopping, Waits, Written } from "./Notes";
 import { Loading, NoHousehold, NoPlan, Unreachable } from "./States";
 import { Sheets } from "./Sheets";
 import { Top } from "./Top";
@@ -45,6 +46,7 @@ function Beside() {
       <Fetch room={room} day={day} hand={store.hand.value} />
       <Waits room={room} day={day} />
       <Evenings room={room} day={day} />
+      <Written room={room} />
       <LeftOver room={room} />
       <Shopping room={room} />
       <HowSure room={room} />

@@ -24,7 +24,7 @@ export function WhySheet({ about, title }: { about: string; title: string }) {
     return () => { isWanted = false; };
   }, [about]);
   return (
-    <SheetOf title={words.whyTitle(title)} close={clearAway}>
+    <SheetOf title={title} close={clearAway}>
       <div class="why" role="status">
         {said.length ? said.map((sentence) => <p key={sentence}>{sentence}</p>) : <p>{words.asking}</p>}
       </div>

@@ -52,7 +52,7 @@ function NotToday({ card }: { card: Card }) {
 
 function Rest({ card }: { card: Card }) {
   const acts = [
-    { text: words.why, act: () => { lay({ kind: "why", about: card.id, title: card.title }); } },
+    { text: words.why, act: () => { lay({ kind: "why", about: card.id, title: words.whyTitle(card.title) }); } },
     { text: words.moveTo, act: () => { lay({ kind: "move", booking: card.id, day: card.day, stretch: null }); } },
     { text: card.isFirm ? words.letLoose : words.holdFirm, act: () => { void hold(card, !card.isFirm); } },
     { text: words.letRunOn, act: () => { void happened(words.runsOn(card.title), runOn(card.id)); } },

@@ -4,6 +4,8 @@ import type { Day } from "../model";
 import { DAY_NAMES, EVENING_NAMES, minutes, words } from "../words";
 import type { Room } from "../vm/cards";
 import { buyGroups, eveningNotes, fetchNote, leftLines, waitLines, type EveningNote, type LeftLine } from "../vm/notes";
+import { notes } from "../marks";
+import { lay } from "../sheet";
 import { soughtText, sureOf } from "../vm/sure";
 import { Sign, type SignName } from "./Sign";
 
@@ -75,6 +77,15 @@ export function Evenings({ room, day }: { room: Room; day: Day }) {
   return <>{eveningNotes(room, day).map((note) => <EveningView key={note.evening} note={note} day={day} />)}</>;
 }
 
+function AskWhy({ line }: { line: LeftLine }) {
+  const title = words.whyNotTitle(line.titles[0] ?? "");
+  return (
+    <button type="button" class="button button-quiet ask-why" aria-label={title} onClick={() => { lay({ kind: "why", about: line.wish, title }); }}>
+      {words.whyLeft}
+    </button>
+  );
+}
+
 function LeftList({ title, lines }: { title: string; lines: LeftLine[] }) {
   if (lines.length === 0) return null;
   return (
@@ -86,6 +97,7 @@ function LeftList({ title, lines }: { title: string; lines: LeftLine[] }) {
             {line.titles.map((title) => <b key={title}>{title}</b>)} <span>{line.sentence}</span>
             {line.freedBy ? <span class="freed">{line.freedBy}</span> : null}
             {line.until ? <span class="quiet">{line.until}</span> : null}
+            <AskWhy line={line} />
           </li>
         ))}
       </ul>
@@ -118,6 +130,19 @@ export function Shopping({ room }: { room: Room }) {
           </ul>
         </div>
       ))}
+    </Note>
+  );
+}
+
+/** What somebody wrote down this week. */
+export function Written({ room }: { room: Room }) {
+  if (notes.value.length === 0) return null;
+  const about = (booking: string | null) => (booking ? room.names.title(room.names.booking(booking)?.activity ?? booking) : "");
+  return (
+    <Note title={words.notesTitle} sign="pen" kind="written">
+      <ul>
+        {notes.value.map((note) => <li key={note.id}><span>{note.text}</span> <span class="quiet">{about(note.booking)}</span></li>)}
+      </ul>
     </Note>
   );
 }

@@ -39,6 +39,8 @@ export interface BuyGroup {
 
 export interface LeftLine {
   id: string;
+  /** What can be asked about. */
+  wish: string;
   titles: string[];
   until: string;
   sentence: string;
@@ -162,7 +164,7 @@ export function leftLines(room: Room, fate: LeftOver["fate"]): LeftLine[] {
 function leftLine(key: string, group: readonly LeftOver[], first: LeftOver): LeftLine {
   const titles = [...new Set(group.map((one) => one.title))];
   return {
-    id: key,
+    id: key, wish: first.wish,
     titles: titles.map((title) => words.goes(title, group.filter((one) => one.title === title).length)),
     until: first.until ? words.until(first.until) : "",
     sentence: first.reason.sentence,
