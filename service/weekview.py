@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from service.jobs import Jobs
 from service.store import Store, week_of
-from service.views import AdultTime, WeekView
+from service.views import AdultTime, Job, WeekView
 from solver.clock import minutes_of, sitting_of, slot_at, span_of
 from solver.domain.base import BookingId
 from solver.domain.plan import Plan
@@ -19,7 +19,7 @@ from solver.domain.week import FixedPoint, Problem
 VIEWS_KEPT = 8
 
 
-def week_view(store: Store, jobs: Jobs, week_id: str) -> WeekView:
+def week_view(store: Store, week_id: str, job: Job | None = None) -> WeekView:
     """Week, household, activities, plan and job together.
 
     Raises
@@ -40,7 +40,7 @@ def week_view(store: Store, jobs: Jobs, week_id: str) -> WeekView:
         fixed_points=_fixed_points(problem),
         stored=stored,
         adult_times=dict(adult_times(problem, stored.plan)) if stored else {},
-        job=jobs.latest(week_id),
+        job=job,
     )
 
 
@@ -54,14 +54,15 @@ class Sent(NamedTuple):
 class Views:
     """Views as they were sent last, made anew only when something in them changed.
 
-    Several tablets ask every few seconds, while a search wants the whole machine.
+    Several tablets ask every few seconds, while a search wants the whole machine and reports where it
+    stands many times a second: so the job is put behind a view that is kept without it.
     """
 
     def __init__(self, store: Store, jobs: Jobs) -> None:
         self._store = store
         self._jobs = jobs
         self._kept: OrderedDict[str, tuple[object, Sent]] = OrderedDict()
-        self._turn = threading.Lock()
+        self._making = threading.Lock()
 
     def of(self, week_id: str) -> Sent:
         """The view of this week.
@@ -71,20 +72,35 @@ class Views:
         NotFound
             When there is no such week.
         """
-        # Asked for before the view is made: what changes meanwhile makes the next one new.
         job = self._jobs.latest(week_id)
-        rests_on = (self._store.state_of(week_id), job)
-        with self._turn:
+        kept = self._without_job(week_id)
+        told = job.model_dump_json().encode() if job else _NO_JOB
+        tag = hashlib.sha256(kept.tag.encode() + told).hexdigest()[:32]
+        return Sent(kept.body + told + b"}", f'"{tag}"')
+
+    def _without_job(self, week_id: str) -> Sent:
+        # One at a time: when all tablets ask at once for what just changed, it is made once.
+        with self._making:
+            # Asked for before the view is made: what changes meanwhile makes the next one new.
+            rests_on = self._store.state_of(week_id)
             known = self._kept.get(week_id)
-        if known and known[0] == rests_on:
-            return known[1]
-        body = week_view(self._store, self._jobs, week_id).model_dump_json().encode()
-        sent = Sent(body, f'"{hashlib.sha256(body).hexdigest()[:32]}"')
-        with self._turn:
+            if known and known[0] == rests_on:
+                return known[1]
+            sent = _cut(week_view(self._store, week_id))
             self._kept[week_id] = (rests_on, sent)
             while len(self._kept) > VIEWS_KEPT:
                 self._kept.popitem(last=False)
-        return sent
+            return sent
+
+
+_NO_JOB = b"null"
+
+
+def _cut(view: WeekView) -> Sent:
+    """All of a view but its last field, the job, and the bracket behind it."""
+    body = view.model_dump_json().encode()
+    assert body.endswith(b'"job":null}'), "the job must stay the last field of a view"
+    return Sent(body.removesuffix(_NO_JOB + b"}"), hashlib.sha256(body).hexdigest())
 
 
 def _fixed_points(problem: Problem) -> tuple[FixedPoint, ...]:

@@ -6,6 +6,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from service.store import Store
+from service.views import Job, WeekView
 from service.weekview import adult_times
 from solver.domain.plan import Booking, Plan
 from tests.service.house import WEEK, document
@@ -62,3 +63,18 @@ def test_a_fault_of_ours_shows_no_insides(client: TestClient, monkeypatch: pytes
     assert answer.headers["content-type"] == "application/problem+json"
     assert "acorns" not in answer.text
     assert "content-security-policy" in answer.headers
+
+
+def test_a_view_with_its_job_is_one_document(client: TestClient) -> None:
+    """It is sent in two pieces, of which the first is kept; together they are what the contract says."""
+    assert WeekView.model_validate(client.get(f"/api/weeks/{WEEK}/view").json()).job is None
+    job = client.post(f"/api/weeks/{WEEK}/solve").json()
+    client.get(f"/api/jobs/{job['id']}/events")
+    first = client.get(f"/api/weeks/{WEEK}/view")
+    assert WeekView.model_validate(first.json()).job == Job.model_validate(
+        client.get(f"/api/jobs/{job['id']}").json()
+    )
+    again = client.post(f"/api/weeks/{WEEK}/solve").json()
+    second = client.get(f"/api/weeks/{WEEK}/view")
+    assert second.json()["job"]["id"] == again["id"]
+    assert second.headers["etag"] != first.headers["etag"]
