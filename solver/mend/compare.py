@@ -45,6 +45,9 @@ def _betters(one: Offer, other: Offer) -> bool:
     """Whether one is at least as good in everything, a quieter week included."""
     if SWAP in (one.kind, other.kind):
         return False
+    if not other.changes_bound.proved:
+        # It was not searched to the end: only less to do would speak for it, and that is by chance.
+        return all(a <= b for a, b in zip(_measures(one)[:-1], _measures(other)[:-1], strict=True))
     return all(a <= b for a, b in zip(_measures(one), _measures(other), strict=True))
 
 

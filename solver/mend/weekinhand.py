@@ -13,14 +13,15 @@ from solver.candidates import Candidate, Candidates, Seat, enumerate_candidates
 from solver.clock import slot_at, slots_up
 from solver.domain.base import DAY_MIN, DAYS, ChildId, Day
 from solver.domain.faults import Fault, RelationError
-from solver.domain.plan import Booking, Plan
+from solver.domain.plan import Booking, Plan, TierResult
 from solver.domain.week import Rank
+from solver.mend.begin import what_holds, without
 from solver.mend.kinds import Kind, same_place
 from solver.model import build
 from solver.options import Option, options_of
 from solver.outline import Outline, Task
 from solver.rules.between import padded
-from solver.rules.soft import Term
+from solver.rules.soft import TIERS, Term
 from solver.search import Search, best_week, finished, make_plan
 from solver.tidy import narrowed, tidy
 from solver.variables import Linear, Variables, total
@@ -134,14 +135,48 @@ class WeekInHand:
         """
         kept = [c for c in self.candidates.all if self._kept(c, kind)]
         candidates = narrowed(self.candidates, kept)
+        was = self._few_set_ups(self._as_it_was(candidates), kind)
+        first = what_holds(self.after.problem, candidates, was, self.frozen)
         for stands in self._standing():
             search = Search(seconds, self.seed, self.workers, lambda _: None, lambda: False)
             week = build(candidates, more=partial(self._changes, kind, stands))
-            chosen, tiers = best_week(search, week, self._as_it_was(candidates))
+            chosen, tiers = best_week(search, week, first)
             if search.best:
                 break
-        plan = make_plan(candidates, tidy(candidates, chosen, self.seed, self._starts()), tiers, 0)
-        return finished(self.after.problem, plan, search), stands == self.frozen
+        else:
+            chosen, tiers, stands = first, [], set()
+        if search.best:
+            chosen = tidy(candidates, chosen, self.seed, self._starts())
+        plan = make_plan(candidates, chosen, tiers, 0)
+        plan = finished(self.after.problem, plan, search)
+        return (plan if search.best else self._unproved(plan, kind)), stands == self.frozen
+
+    def _few_set_ups(self, chosen: Chosen, kind: Kind) -> Chosen:
+        """On an easy day no more set-ups than its limit, to begin with."""
+        day = self.after.easy_day
+        set_ups = [
+            task
+            for task, (c, _) in chosen.starts.items()
+            if c.day is day and self._sets_up(c, kind) and task.name not in self.frozen
+        ]
+        for task in set_ups[EASY_SET_UPS:]:
+            chosen = without(chosen, task)
+        return chosen
+
+    def _sets_up(self, c: Candidate, kind: Kind) -> bool:
+        tired = kind.led_by_lead or self.after.lead in c.option.helpers
+        return c.option.sitting.setup_min > 0 and tired
+
+    def _unproved(self, plan: Plan, kind: Kind) -> Plan:
+        """There was no time to search: what still holds of the old week, and no bound for it."""
+        tasks = {task.name: task for task in self.outline.tasks}
+        there = {booking.id for booking in plan.bookings}
+        gone = [b for b in self.plan.bookings if b.id not in there and b.id not in self.frozen]
+        changes = sum(self._weight(tasks[b.id], b) + GIVEN_UP for b in gone)
+        values = {tier: sum(c.amount for c in plan.costs if c.tier == tier) for tier in TIERS}
+        values["changes"] = changes
+        tiers = (TierResult(name=name, value=values[name], bound=0, proved=False) for name in TIERS)
+        return plan.model_copy(update={"tiers": tuple(tiers)})
 
     def _standing(self) -> tuple[set[str], ...]:
         """What must stay in place: all that stands; if the mishap forbids that, all that has begun; if
@@ -165,7 +200,7 @@ class WeekInHand:
         starts = {}
         for c in candidates.all:
             booking = self.was.get(c.task.name)
-            if booking is None or booking.alongside:
+            if booking is None:
                 continue
             fits = _means(c.option, booking) and same_place(c, booking) and set(c.along) == set(booking.along)
             if fits and c.may_start(slot_at(booking.start)):
@@ -177,7 +212,17 @@ class WeekInHand:
             for prep in self.plan.prep
             if task.sitting == 0 and (prep.wish, prep.go) == (task.go.wish.id, task.go.index)
         }
-        return Chosen(stand, {}, evenings)
+        names = {task.name: task for task in stand}
+        over = {
+            task: names[busy]
+            for name, task in names.items()
+            if (busy := self.was[name].alongside) is not None and busy in names
+        }
+        alone = [task for name, task in names.items() if self.was[name].alongside and task not in over]
+        chosen = Chosen(stand, over, evenings)
+        for task in alone:
+            chosen = without(chosen, task)
+        return chosen
 
     def _stands(self, task: Task, starts: dict[Task, tuple[Candidate, int]]) -> bool:
         """Whether the go still stands: as far as this sitting, or all of it if it may not carry on."""
@@ -240,11 +285,7 @@ class WeekInHand:
         day = self.after.easy_day
         if day is None:
             return
-        set_ups = [
-            v.chosen(c)
-            for c in v.on(day)
-            if c.option.sitting.setup_min > 0 and (kind.led_by_lead or self.after.lead in c.option.helpers)
-        ]
+        set_ups = [v.chosen(c) for c in v.on(day) if self._sets_up(c, kind)]
         v.model.add(total(set_ups) <= EASY_SET_UPS)
 
 
