@@ -13,7 +13,7 @@ from service.openapi import document_text
 
 READ = (
     "WeekView", "WeekSummary", "Job", "Problem", "Item", "Marks", "Arrived", "WhyAnswer", "MoveVerdict",
-    "Change", "Activity", "Kept", "Moment",
+    "Change", "Activity", "Kept", "Moment", "Device", "Invitation",
 )  # fmt: skip
 _REFERENCE = re.compile(r'"#/components/schemas/(\w+)"')
 

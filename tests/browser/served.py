@@ -15,9 +15,10 @@ _ADDRESS = re.compile(r"http://[\w.:]+/")
 
 
 @contextmanager
-def serving(folder: Path, *, patient: bool = False, port: int = 0) -> Iterator[str]:
+def serving(folder: Path, *, patient: bool = False, port: int = 0, home: bool = False) -> Iterator[str]:
     """The address of a server on a data folder, for as long as the block runs."""
     real = ["service", "serve", "--data", str(folder), "--port", str(port)]
+    real += ["--home-network"] if home else []
     command = [sys.executable, "-u", "-m", *(["tests.browser.patient", str(folder)] if patient else real)]
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     with subprocess.Popen(

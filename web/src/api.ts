@@ -1,5 +1,5 @@
 /** The service over HTTP. Every failure is a `Trouble` that says in plain words what happened. */
-import type { Activity, Change, Day, Item, Job, Kept, Marks, Mishap, Moment, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
+import type { Activity, Change, Day, Device, Invitation, Item, Job, Kept, Marks, Mishap, Moment, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
 
 export class Trouble extends Error {
   constructor(message: string, readonly status: number | null) {
@@ -26,6 +26,8 @@ async function troubleOf(response: Response): Promise<Trouble> {
   }
 }
 
+const NOTHING_TO_SAY = 204;
+
 const sending = (method: string, body: unknown): RequestInit => ({
   method, body: JSON.stringify(body), headers: { "content-type": "application/json" },
 });
@@ -38,7 +40,7 @@ export async function ask<T>(path: string, init?: RequestInit): Promise<T> {
     throw new Trouble(String(error), null);
   }
   if (!response.ok) throw await troubleOf(response);
-  return (await response.json()) as T;
+  return (response.status === NOTHING_TO_SAY ? null : await response.json()) as T;
 }
 
 /** Longer than this nobody waits with a child on the arm. */
@@ -54,6 +56,9 @@ export const startSolve = (id: string): Promise<Job> => ask(`${week(id)}/solve`,
 export const cancelJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}`, { method: "DELETE" });
 export const getJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}`);
 
+export const getDevices = (): Promise<Device[]> => ask("devices");
+export const invite = (): Promise<Invitation> => ask("pairing/offer", { method: "POST" });
+export const shutOut = (id: string): Promise<null> => ask(`devices/${name(id)}`, { method: "DELETE" });
 export const getChanges = (): Promise<Change[]> => ask("changes");
 export const undo = (change: number): Promise<Change> => ask("undo", sending("POST", { change }));
 export const sendItems = (items: Item[]): Promise<{ ids: string[] }> => ask("outbox", sending("POST", items));

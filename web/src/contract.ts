@@ -612,6 +612,26 @@ export interface components {
             adults: string[];
         };
         /**
+         * Device
+         * @description A device of the home network that is let in.
+         */
+        Device: {
+            /** Id */
+            id: string;
+            /** Name */
+            name: string;
+            /**
+             * Paired At
+             * Format: date-time
+             */
+            paired_at: string;
+            /**
+             * Seen On
+             * Format: date
+             */
+            seen_on: string;
+        };
+        /**
          * Duty
          * @description What an adult can be asked for during some hours.
          * @enum {string}
@@ -892,6 +912,21 @@ export interface components {
             child: string;
             /** When */
             when: components["schemas"]["Window"][];
+        };
+        /**
+         * Invitation
+         * @description What to show to the device. A fragment is never sent to a server, so no log can hold it.
+         */
+        Invitation: {
+            /** Address */
+            address: string;
+            /**
+             * Seconds
+             * @default 300
+             */
+            seconds: number;
+            /** Picture */
+            picture: string;
         };
         /**
          * Item
@@ -2571,6 +2606,7 @@ export type Condition = components['schemas']['Condition'];
 export type Cost = components['schemas']['Cost'];
 export type Day = components['schemas']['Day'];
 export type DayLost = components['schemas']['DayLost'];
+export type Device = components['schemas']['Device'];
 export type Duty = components['schemas']['Duty'];
 export type Evening = components['schemas']['Evening'];
 export type Fate = components['schemas']['Fate'];
@@ -2587,6 +2623,7 @@ export type Hooked = components['schemas']['Hooked'];
 export type Hours = components['schemas']['Hours'];
 export type Household = components['schemas']['Household'];
 export type Illness = components['schemas']['Illness'];
+export type Invitation = components['schemas']['Invitation'];
 export type Item = components['schemas']['Item'];
 export type Job = components['schemas']['Job'];
 export type JobState = components['schemas']['JobState'];

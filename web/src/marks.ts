@@ -3,7 +3,7 @@ import { computed, signal } from "@preact/signals";
 import * as api from "./api";
 import { Trouble } from "./api";
 import type { Item, Marks, Note } from "./model";
-import { recall, remember } from "./shelf";
+import { forget, recall, remember } from "./shelf";
 
 export type Outcome = NonNullable<Item["outcome"]>;
 
@@ -11,19 +11,26 @@ const NOTHING: Marks = { ticks: [], notes: [] };
 
 /** What the service knew last, for one week. */
 export const known = signal<{ week: string; marks: Marks }>({ week: "", marks: NOTHING });
-export const outbox = signal<readonly Item[]>(read());
+export const outbox = signal<readonly Item[]>([]);
+outbox.value = read();
 
+/** The shelf is shared with other tabs; where there is none, the page itself remembers. */
 function read(): Item[] {
+  const kept = recall("outbox");
   try {
-    return JSON.parse(recall("outbox") ?? "[]") as Item[];
+    return kept === null ? [...outbox.value] : (JSON.parse(kept) as Item[]);
   } catch {
-    return [];
+    return [...outbox.value];
   }
 }
 
+/** What somebody ticked goes before what the service could make again. */
 function write(items: readonly Item[]): void {
   outbox.value = items;
-  remember("outbox", JSON.stringify(items));
+  const text = JSON.stringify(items);
+  if (remember("outbox", text)) return;
+  forget("ready");
+  if (!remember("outbox", text)) forget("outbox");
 }
 
 /** Plain http has no `crypto.randomUUID`; random numbers it has. */

@@ -10,7 +10,8 @@ export type Sheet =
   | { kind: "note"; booking: string | null }
   | { kind: "menu" }
   | { kind: "wishes" }
-  | { kind: "compare" };
+  | { kind: "compare" }
+  | { kind: "devices" };
 
 export const sheet = signal<Sheet | null>(null);
 

@@ -23,3 +23,7 @@ export function remember(name: string, text: string): boolean {
     return false;
   }
 }
+
+export function forget(name: string): void {
+  shelf()?.removeItem(PREFIX + name);
+}

@@ -38,6 +38,7 @@ export function MenuSheet({ room, day, close, lay }: MenuProps) {
             <a class="choice" target="_blank" rel="noopener" href={`${week}/takeover/${day}`}>{words.printDay}</a>
           </>
         ) : null}
+        <button type="button" class="choice" onClick={() => { lay({ kind: "devices" }); }}>{words.devices}</button>
         <p class="quiet menu-line">{isTrusted() ? words.opensAsleep : words.opensAwake}</p>
         <fieldset class="tongues">
           <legend>{words.tongue}</legend>

@@ -5,6 +5,7 @@ import { cardOf, type Room } from "../vm/cards";
 import { NoteSheet, WhySheet } from "./AskSheets";
 import { CardSheet } from "./CardSheet";
 import { CompareSheet } from "./Compare";
+import { DevicesSheet } from "./Devices";
 import { HappenedSheet } from "./Happened";
 import { MenuSheet } from "./Menu";
 import { MoveSheet } from "./MoveSheet";
@@ -22,6 +23,7 @@ export function Sheets({ room }: { room: Room }) {
     case "note": return <NoteSheet booking={laid.booking} title={booking ? room.names.title(booking.activity) : null} />;
     case "menu": return <MenuSheet room={room} day={store.day.value} close={clearAway} lay={lay} />;
     case "wishes": return <WishesSheet room={room} />;
+    case "devices": return <DevicesSheet />;
     case "compare": return <CompareSheet room={room} />;
   }
 }
