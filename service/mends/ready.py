@@ -55,7 +55,7 @@ class Ahead:
                 if not self._one():
                     self._mender.rest()
             except LapfulError as error:
-                note("mending ahead was put off", reason=error.detail)
+                note("mending ahead was put off", why=error.name)
 
     def _one(self) -> bool:
         """Mend one likely mishap ahead; whether there was one to mend."""
@@ -89,4 +89,4 @@ class Ahead:
             note("a mend made ahead came too late", week=problem.week.id)
         except LapfulError as error:
             self._given_up.add((stored.id, one.title))
-            note("a mend could not be made ahead", title=one.title, reason=error.detail)
+            note("a mend could not be made ahead", week=problem.week.id, why=error.name)

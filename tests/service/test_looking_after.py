@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import logging
 import os
@@ -198,3 +199,15 @@ def test_no_secret_and_no_name_is_in_anything_the_server_says(folder: Path) -> N
     assert notes == ["a device was paired", "the server stopped"]
     assert server.returncode == 0
     assert not (folder / "serving.json").exists()
+
+
+def test_no_note_quotes_a_title_or_a_reason() -> None:
+    """What is noted with ``note`` names ids, counts and kinds: a title or a reason may hold a child's name."""
+    told: list[str] = []
+    for file in (Path(__file__).parents[2] / "service").rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text())):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "note":
+                told += [f"{file.name}: {word.arg}" for word in node.keywords]
+    assert told
+    allowed = {"job", "state", "device", "week", "why"}
+    assert [one for one in told if one.split(": ")[1] not in allowed] == []
