@@ -202,7 +202,7 @@ def test_no_secret_and_no_name_is_in_anything_the_server_says(folder: Path) -> N
 
 
 def test_no_note_quotes_a_title_or_a_reason() -> None:
-    """What is noted with ``note`` names ids, counts and kinds: a title or a reason may hold a child's name."""
+    """What is noted with ``note`` names ids, counts and kinds: a title may hold a child's name."""
     told: list[str] = []
     for file in (Path(__file__).parents[2] / "service").rglob("*.py"):
         for node in ast.walk(ast.parse(file.read_text())):
