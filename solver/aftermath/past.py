@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from solver.aftermath.state import (
     Aftermath,
     booking_of,
@@ -19,7 +21,7 @@ from solver.domain.mishap import (
     SkyTurned,
     StillWet,
 )
-from solver.domain.plan import Plan, State
+from solver.domain.plan import Booking, Plan, State
 from solver.domain.week import (
     Prepared,
     Problem,
@@ -80,9 +82,21 @@ def with_past(after: Aftermath, now: Moment | None) -> Aftermath:
 
 
 def not_done_yet(after: Aftermath, day: Day, since: int) -> Aftermath:
-    """What was to be done in the nap is still to do, though its time has begun."""
+    """What was to be done from then on is still to do, though its time has begun.
+
+    What other days build on (the jar that is looked at tomorrow) counts as done, and that is said: to take
+    it back would change those days too.
+    """
     set_by_hand = {booking.id for booking in after.plan.bookings if booking.state is State.FIRM}
-    firm = tuple(
-        b for b in after.problem.week.firm if b.id in set_by_hand or b.day is not day or b.start < since
-    )
-    return after.with_week(firm=firm)
+    begun = [b for b in after.problem.week.firm if b.day is day and b.start >= since]
+    based_on = [b for b in begun if _goes_on_later(after, b)]
+    again = {b.id for b in begun if b not in based_on} - set_by_hand
+    titles = {activity.id: activity.title for activity in after.problem.activities}
+    notes = (f"{titles[b.activity]} counts as done; if it is not, it still can be." for b in based_on)
+    firm = tuple(b for b in after.problem.week.firm if b.id not in again)
+    return replace(after.with_week(firm=firm), notes=(*after.notes, *notes))
+
+
+def _goes_on_later(after: Aftermath, booking: Booking) -> bool:
+    go = (booking.wish, booking.go)
+    return any((b.wish, b.go) == go and b.day.index > booking.day.index for b in after.plan.bookings)

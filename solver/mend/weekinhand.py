@@ -9,7 +9,7 @@ from functools import partial
 
 from solver.aftermath import EASY_SET_UPS, Aftermath
 from solver.assemble import Chosen
-from solver.candidates import Candidate, Candidates, Seat, enumerate_candidates
+from solver.candidates import Allowed, Candidate, Candidates, Seat, enumerate_candidates
 from solver.clock import slot_at, slots_up
 from solver.domain.base import DAY_MIN, DAYS, ChildId, Day
 from solver.domain.faults import Fault, RelationError
@@ -64,6 +64,18 @@ class WeekInHand:
         everything = enumerate_candidates(self.outline)
         self.blocked = everything.blocked
         self.candidates = self._allowed(everything)
+        self.all_hold = self._let_go_of_what_cannot_stand()
+
+    def _let_go_of_what_cannot_stand(self) -> bool:
+        """Whether all that stands keeps the rules by itself; what does not has no candidates any more."""
+        allowed = Allowed(self.outline)
+        standing = [c for c in self.candidates.all if c.task.name in self.frozen]
+        fallen = {c.task.name for c in standing if not allowed.together(c.option)[c.day.index] >> c.first & 1}
+        if fallen:
+            kept = [c for c in self.candidates.all if c.task.name not in fallen]
+            self.candidates = narrowed(self.candidates, kept)
+            self.frozen -= fallen
+        return not fallen
 
     def _untouched(self, booking: Booking) -> bool:
         return self.after.only_days is not None and booking.day not in self.after.only_days
@@ -149,7 +161,7 @@ class WeekInHand:
             chosen = tidy(candidates, chosen, self.seed, self._starts())
         plan = make_plan(candidates, chosen, tiers, 0)
         plan = finished(self.after.problem, plan, search)
-        return (plan if search.best else self._unproved(plan, kind)), stands == self.frozen
+        return (plan if search.best else self._unproved(plan, kind)), self.all_hold and stands == self.frozen
 
     def _few_set_ups(self, chosen: Chosen, kind: Kind) -> Chosen:
         """On an easy day no more set-ups than its limit, to begin with."""

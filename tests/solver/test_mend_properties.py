@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from solver.check import check
 from solver.domain.base import DAYS, Moment
 from solver.domain.mishap import DayLost, Hooked, Late, Mending, Mishap, NapFailed, Refused, SkyTurned
-from solver.domain.plan import Plan, State
+from solver.domain.plan import Plan, State, TierResult
 from solver.domain.week import Problem
 from solver.mend import mend
 from solver.search import solve
@@ -144,7 +144,8 @@ def least(problem: Problem, plan: Plan, mishap: Mishap) -> tuple[tuple[int, int,
     found = []
     for offer in mended(problem, plan, [mishap], at).offers:
         tiers = {tier.name: tier for tier in offer.plan.tiers}
-        keys = [tiers[name] for name in ("promises", "staples", "changes")]
+        nothing = TierResult(name="none", value=0, bound=0, proved=True)
+        keys = [tiers.get(name, nothing) for name in ("promises", "staples", "changes")]
         found.append((tuple(t.value for t in keys), all(t.proved for t in keys)))
     (promises, staples, changes), proved = min(found)
     return (promises, staples, changes), proved
