@@ -149,6 +149,17 @@ def test_paper_takes_one_side(opened: Open, day_site: str, link: str) -> None:
     assert pages_of(paper.value) == 1
 
 
+def test_the_week_is_sent_as_one_file(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    page.get_by_role("button", name="More about the week").click()
+    with page.expect_download() as sent:
+        page.get_by_role("link", name="The week as a file to send").click()
+    html = sent.value.path().read_text(encoding="utf-8")
+    assert sent.value.suggested_filename.endswith(".html")
+    assert "Pond" in html
+    assert not re.search(r"<(?:link|script|img)[^>]+(?:href|src)=\"(?!data:)", html), "it needs nothing else"
+
+
 def test_every_touch_is_large_enough(opened: Open, day_site: str) -> None:
     page = opened(day_site, "tablet")
     for sheet in ("menu", "card", "happened", "wishes"):
@@ -160,6 +171,7 @@ def test_every_touch_is_large_enough(opened: Open, day_site: str) -> None:
             page.get_by_role("button", name="Something happened").click()
         else:
             open_menu(page, "Choose wishes")
+        expect(page.get_by_role("dialog")).to_be_visible()
         touches = page.locator("dialog :is(button, select, input, a)")
         sizes = touches.evaluate_all("all => all.map(one => one.getBoundingClientRect().height)")
         assert min(sizes) >= LEAST_TARGET_PX, sheet

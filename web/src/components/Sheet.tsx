@@ -1,6 +1,6 @@
 /** A sheet of paper laid over the day. The browser's own dialog holds the keyboard inside and gives it back. */
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import { words } from "../words";
 
 interface SheetProps {
@@ -12,7 +12,7 @@ interface SheetProps {
 
 export function SheetOf({ title, wide = false, close, children }: SheetProps) {
   const dialog = useRef<HTMLDialogElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     const shown = dialog.current;
     const before = document.activeElement;
     shown?.showModal();

@@ -101,6 +101,7 @@ export const englishActs = {
   chooseWishes: "Choose wishes",
   compare: "Compare with the week before",
   printWeek: "The week on one sheet",
+  sendWeek: "The week as a file to send",
   printDay: "The day for another adult",
   tongue: "Language",
   wishesTitle: "Wishes for this week",

@@ -102,6 +102,7 @@ export const spanishActs: typeof englishActs = {
   chooseWishes: "Elegir deseos",
   compare: "Comparar con la semana anterior",
   printWeek: "La semana en una hoja",
+  sendWeek: "La semana como archivo para enviar",
   printDay: "El día para otro adulto",
   tongue: "Idioma",
   wishesTitle: "Deseos para esta semana",
