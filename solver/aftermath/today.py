@@ -32,6 +32,7 @@ from solver.domain.week import (
     FixedKind,
     FixedPoint,
     NapChange,
+    Problem,
 )
 from solver.presence import Presence
 from solver.words import day_name, listed
@@ -176,6 +177,22 @@ def tired(after: Aftermath, tired: Tired) -> Aftermath:
         *_helpers_offered(after, tired.day),
     )
     return replace(today_only(after, tired.day), easy_day=tired.day, notes=(*after.notes, *notes))
+
+
+def with_prep_after_all(after: Aftermath, usual: Problem, day: Day) -> Aftermath | None:
+    """The easy day with the evening's prep left in, for what is promised; None when nothing is planned."""
+    evening = Evening(day.value)
+    tasks = [task for task in after.plan.prep if task.evening is evening]
+    if not tasks or evening not in after.problem.week.overrides.no_prep:
+        return None
+    limits = after.problem.household.limits.model_copy(update={"prep": usual.household.limits.prep})
+    household = after.problem.household.model_copy(update={"limits": limits})
+    again = replace(after, problem=after.problem.model_copy(update={"household": household}))
+    no_prep = tuple(e for e in after.problem.week.overrides.no_prep if e is not evening)
+    minutes = sum(task.minutes + task.warm_up_min for task in tasks)
+    names = listed([task.name[:1].lower() + task.name[1:] for task in tasks])
+    note = f"Tonight there would still be {minutes} minutes to {names}."
+    return replace(again.with_overrides(no_prep=no_prep), notes=(*after.notes, note))
 
 
 def _helpers_offered(after: Aftermath, day: Day) -> list[str]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from solver.aftermath import Aftermath, aftermath
+from solver.aftermath import Aftermath, aftermath, with_prep_after_all
 from solver.aftermath.faults import mishap_faults, plan_faults
 from solver.domain.base import Moment
 from solver.domain.faults import RelationError
-from solver.domain.mishap import Mending, Mishap, Offer, Refused
+from solver.domain.mishap import Mending, Mishap, Offer, Refused, Tired
 from solver.domain.plan import Plan
 from solver.domain.week import Problem
 from solver.mend.compare import alike, worth_showing
@@ -54,6 +54,8 @@ def mend(
     hand = WeekInHand(after, plan, seed, workers)
     for kind in kinds_for(after, mishaps):
         work.offer(hand, kind)
+    for tired in (m for m in mishaps if isinstance(m, Tired)):
+        work.with_prep(after, problem, tired)
     if not work.offers:
         work.tell(worth_showing(work.second_best)[0])
     return Mending(
@@ -95,6 +97,13 @@ class _Work:
             self.offers.append(offer)
             self.tell(offer)
         return True
+
+    def with_prep(self, after: Aftermath, usual: Problem, tired: Tired) -> None:
+        """The easy day, but for the prep that a promise of another day needs."""
+        lenient = with_prep_after_all(after, usual, tired.day)
+        if lenient is not None:
+            hand = WeekInHand(lenient, self.plan, self.seed, self.workers)
+            self.offer(hand, replace(kinds_for(lenient, [tired])[0], key="with-prep"))
 
     def swap(self, after: Aftermath, refused: Refused) -> None:
         """Up to two other things in place of a refused one."""

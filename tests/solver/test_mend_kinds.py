@@ -11,7 +11,7 @@ import pytest
 
 from solver.aftermath import aftermath
 from solver.check import check
-from solver.domain.activity import Lighter, Wait, WaitKind, Weather
+from solver.domain.activity import Lighter, PrepTask, Wait, WaitKind, Weather
 from solver.domain.base import DAYS, Day, Evening, Help, Mess
 from solver.domain.faults import RelationError
 from solver.domain.home import Holder, Material
@@ -434,6 +434,20 @@ class TestTired:
         assert after.problem.household.limits.prep == ()
         other = aftermath(problem, weeks.plan(problem), [Tired(day=TUESDAY)], None)
         assert len(other.problem.household.limits.prep) == 1
+
+    def test_what_is_promised_may_keep_its_prep_and_that_is_said(self) -> None:
+        packing = PrepTask(id="pack", name="Pack the bag", minutes=15)
+        trip = weeks.activity("trip", prep=(packing,))
+        monday = weeks.limits(prep=(weeks.prep_evening(Evening.MONDAY),))
+        problem = house(trip, weeks.wish("trip", rank=Rank.PROMISE), weeks.activity("game"), limits=monday)
+        first = weeks.book(problem, "trip", WEDNESDAY)
+        ready = weeks.make_ready(problem, first, "pack", Evening.MONDAY)
+        plan = weeks.plan(problem, first, weeks.book(problem, "game", MONDAY), ready)
+        mending = mended(problem, plan, Tired(day=MONDAY))
+        kept = [offer for offer in mending.offers if there(offer, "trip.1.1")]
+        assert [offer.kind for offer in kept] == ["with-prep"]
+        assert "Tonight there would still be 15 minutes to pack the bag." in kept[0].notes
+        assert all(offer.plan.prep == () for offer in mending.offers if offer not in kept)
 
 
 class TestRoster:
