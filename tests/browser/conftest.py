@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from service.demo import demo_file
 from service.files import read_document
@@ -23,7 +23,9 @@ from tests.browser.served import ROOT, serving
 SIZES = {"wide": (1280, 800), "tablet": (768, 1024), "phone": (390, 844)}
 POSTER = (1280, 1280)
 SOLVE_S = 15.0
-PATIENCE_MS = 15_000
+PATIENCE_MS = 60_000
+# A bound for a slow machine: what is there at once is seen at once.
+expect.set_options(timeout=PATIENCE_MS)
 Open = Callable[..., Page]
 
 

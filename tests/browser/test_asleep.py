@@ -35,7 +35,7 @@ def folder(pond: Path, tmp_path: Path) -> Path:
 def kept_by_the_worker(page: Page) -> None:
     """Wait until the service worker holds the page and what it is made of."""
     ask = "caches.open('lapful-page').then(shelf => shelf.keys()).then(keys => keys.length)"
-    for _ in range(200):
+    for _ in range(1200):
         if page.evaluate(ask) >= 3:
             return
         page.wait_for_timeout(50)
@@ -132,7 +132,7 @@ def test_two_tablets_merge_ticks_and_refuse_a_stale_plan(browser: Any, folder: P
         assert len(marks_of(site)["ticks"]) == 2
         one.get_by_role("button", name="Something happened").click()
         one.get_by_role("dialog").get_by_role("button", name="The day is lost").click()
-        expect(one.get_by_role("button", name="Do this")).to_be_visible(timeout=30_000)
+        expect(one.get_by_role("button", name="Do this")).to_be_visible(timeout=120_000)
         other.locator("main .card").first.get_by_role("button", name="More about").first.click()
         other.get_by_role("dialog").get_by_role("button", name="Hold firm").click()
         expect(other.get_by_text("stays where it is.").first).to_be_visible()

@@ -90,7 +90,7 @@ def test_a_mended_week_is_compared_and_taken_back(opened: Open, day_site: str) -
     page = opened(day_site, "tablet")
     page.get_by_role("button", name="Something happened").click()
     page.get_by_role("dialog").get_by_role("button", name="The day is lost").click()
-    page.get_by_role("button", name="Do this").click(timeout=30_000)
+    page.get_by_role("button", name="Do this").click(timeout=120_000)
     expect(page.get_by_text("Changed.")).to_be_visible()
     sheet = open_menu(page, "Compare with the week before")
     expect(sheet.get_by_role("heading", name="Not in this week any more")).to_be_visible()

@@ -40,7 +40,7 @@ def test_let_in_by_a_picture_and_out_again(browser: Any, pond: Path, tmp_path: P
         tablet = browser.new_context(locale="en-GB", service_workers="block").new_page()
         tablet.goto(offered.value.json()["address"])
         tablet.get_by_role("button", name="Pair").click()
-        expect(tablet.locator(".band")).to_be_visible(timeout=15_000)
+        expect(tablet.locator(".band")).to_be_visible(timeout=60_000)
         page.reload()
         open_devices(page)
         page.get_by_role("button", name="Let Kitchen tablet out").click()
