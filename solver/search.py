@@ -63,8 +63,6 @@ class Search:
     first_plan: float | None = None
     stopped: bool = False
     bookings: int = 0
-    value: int | None = None
-    """Of the tier that is being searched."""
 
     @property
     def spent(self) -> float:
@@ -298,18 +296,9 @@ class _Tell(cp_model.CpSolverSolutionCallback):
     def on_solution_callback(self) -> None:
         """Called by CP-SAT."""
         self.search.bookings = sum(self.value(placed) for placed in self.placed)
-        self.tell(self.objective_value, self.best_objective_bound)
-
-    def bound(self, bound: float) -> None:
-        """Called by CP-SAT when the bound moves."""
-        value = self.search.value
-        if value is not None:
-            self.tell(value, bound)
-
-    def tell(self, value: float, bound: float) -> None:
-        """Both, as whole numbers; no cost is below nothing."""
-        self.search.value = round(value)
-        self.search.tell(self.tier, round(value), max(0, math.ceil(bound - 1e-6)))
+        # CP-SAT's own bound callback is left alone: with it a process once ended in a fault of memory.
+        bound = max(0, math.ceil(self.best_objective_bound - 1e-6))
+        self.search.tell(self.tier, round(self.objective_value), bound)
 
 
 def _run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str) -> int:
@@ -321,9 +310,7 @@ def _run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str) 
                 search.stopped = True
                 solver.stop_search()
 
-    search.value = None
     telling = _Tell(search, week, tier)
-    solver.best_bound_callback = telling.bound
     watcher = threading.Thread(target=watch, daemon=True)
     watcher.start()
     try:
