@@ -21,6 +21,7 @@ import time
 import uuid
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -151,7 +152,9 @@ def _phase(
         devices = (device.live(phase, until) for device in crowd)
         await asyncio.gather(_watch_memory(phase, until, pid), *devices, *others)
 
-    asyncio.run(everybody())
+    # In a thread of its own, since whoever asks may have an event loop running already.
+    with ThreadPoolExecutor(1) as apart:
+        apart.submit(lambda: asyncio.run(everybody())).result()
     return phase
 
 
