@@ -51,9 +51,19 @@ _MENDS = {
     "json_invalid": "this is not valid JSON; look at the place it names",
 }
 
+_NUMBERS = {"greater_than", "greater_than_equal", "less_than", "less_than_equal"}
+
 
 def _plain(kind: str, message: str) -> str:
-    return _MENDS.get(kind, "") or message.removeprefix("Value error, ")
+    mend = "; give such a number" if kind in _NUMBERS else ""
+    return _MENDS.get(kind, "") or message.removeprefix("Value error, ") + mend
+
+
+def _only_follows(item: Mapping[str, Any], items: list[Mapping[str, Any]]) -> bool:
+    """Whether a list is too short only because what stands in it is faulty."""
+    loc = tuple(item["loc"])
+    inside = (other for other in items if len(other["loc"]) > len(loc))
+    return item["type"] == "too_short" and any(tuple(other["loc"][: len(loc)]) == loc for other in inside)
 
 
 def faults_of(error: ValidationError) -> list[Fault]:
@@ -64,7 +74,8 @@ def faults_of(error: ValidationError) -> list[Fault]:
 def faults_in(items: Iterable[Mapping[str, Any]]) -> list[Fault]:
     """The same for pydantic's list of errors, wherever it was met."""
     found: list[Fault] = []
-    for item in list(items)[:50]:
+    every = list(items)
+    for item in [one for one in every[:50] if not _only_follows(one, every)]:
         cause = (item.get("ctx") or {}).get("error")
         if isinstance(cause, RelationError):
             found.extend(cause.faults)

@@ -487,3 +487,16 @@ def test_the_largest_household_there_may_be() -> None:
     of = problem(activity("game", sitting(places=("p1",))), children=children, adults=adults, house=house)
     (game,) = planned(of).bookings
     assert len(game.attends) == 20
+
+
+def test_a_faulty_week_is_not_also_called_missing() -> None:
+    """A document whose only week was impossible used to be told, besides, that it had no week."""
+    document = raw("small")
+    document["weeks"][0]["id"] = "2027-W53"
+    assert [fault.path for fault in faults(document)] == ["weeks[0].id"]
+
+
+def test_no_week_at_all_is_still_told() -> None:
+    document = raw("small")
+    document["weeks"] = []
+    assert [fault.path for fault in faults(document)] == ["weeks"]
