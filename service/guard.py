@@ -103,7 +103,10 @@ def _from_elsewhere(headers: Headers, host: str) -> bool:
 
 
 def _too_large() -> TooLarge:
-    return TooLarge(f"at most {BODY_LIMIT // 1024 // 1024} MiB are taken; leave out what no week uses")
+    return TooLarge(
+        f"at most {BODY_LIMIT // 1024 // 1024} MiB are taken here; leave out what no week uses, "
+        "or use: lapful import"
+    )
 
 
 async def _read_whole(receive: Receive, values_most: int) -> Receive:

@@ -251,16 +251,18 @@ def read_lighter(cell: str) -> Raw:
 
 
 def resource_line(resource: Resource) -> str:
-    """``name | address | text``."""
-    return joined([resource.name, resource.address, resource.text])
+    """``name | address | text | printable``; the last only where there is one."""
+    kept = [resource.file] if resource.file else []
+    return joined([resource.name, resource.address, resource.text, *kept])
 
 
 def read_resource(line: str) -> Raw:
     """A resource from its line."""
-    pieces = [*cut(line), "", ""]
-    if len(pieces) > 5:
+    pieces = [*cut(line), "", "", ""]
+    if len(pieces) > 7:
         raise Unreadable(f"{_short(line)} is no resource; write it like: recipe | | 2 cups flour, 1 cup salt")
-    return {"name": pieces[0], "address": pieces[1].strip(), "text": pieces[2]}
+    kept = {"file": pieces[3].strip()} if pieces[3].strip() else {}
+    return {"name": pieces[0], "address": pieces[1].strip(), "text": pieces[2]} | kept
 
 
 def _short(text: str) -> str:

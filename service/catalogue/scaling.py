@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 
 from solver.domain.activity import Activity, Resource
-from solver.domain.base import Frozen, Name, Text
+from solver.domain.base import Frozen, Id, Name, Text
 from solver.domain.home import Material
 
 _UNITS = (
@@ -32,6 +32,7 @@ class Scaled(Frozen):
     name: Name
     address: Text = ""
     text: Text = ""
+    file: Id | None = None
 
 
 class Amount(Frozen):
@@ -49,7 +50,7 @@ def scaled(resource: Resource, children: int) -> Scaled:
     factor = Fraction(children, max(1, int(written[1])) if written else 1)
     text = _AMOUNT.sub(lambda one: f"{_said(_value(one[1]) * factor)}{one[2]}{one[3]}", resource.text)
     text = _FOR.sub(f"for {children} child{'' if children == 1 else 'ren'}", text)
-    return Scaled(name=resource.name, address=resource.address, text=text[:2000])
+    return Scaled(name=resource.name, address=resource.address, text=text[:2000], file=resource.file)
 
 
 def _value(typed: str) -> Fraction:

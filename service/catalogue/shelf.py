@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from pydantic import ValidationError
 
 from service.errors import BadInput, NotFound
+from service.printables.shelf import require_kept
 from service.store import Store
 from service.store.changing import change
 from service.store.entries import Entries, entry
@@ -71,8 +72,9 @@ def what_changes(document: Document, given: Iterable[Activity]) -> Imported:
 
 
 def put_activities(store: Store, given: Iterable[Activity], what: str) -> Imported:
-    """Keep activities, all or none."""
+    """Keep activities, all or none; the printables that they name must be kept already."""
     new = tuple(given)
+    require_kept(store, new)
     brings = what_changes(store.current().document, new)
     change(store, what, lambda document: merged(document, new))
     return brings

@@ -108,7 +108,10 @@ def take_in(
 
 
 def _say(folder: Path, taken: Taken) -> None:
-    print(f"{folder}: {taken.weeks} weeks, {taken.plans} plans, {taken.entries} entries of the record")
+    print(
+        f"{folder}: {taken.weeks} weeks, {taken.plans} plans, {taken.entries} entries of the record, "
+        f"{taken.files} files"
+    )
     for week in taken.plans_left:
         print(f"The plan of {week} does not hold with these data and was left out; plan that week anew")
 

@@ -99,9 +99,12 @@ def get_export(
 
 
 @router.get("/api/whole")
-def get_whole(store: StoreHere) -> Whole:
-    """Household, activities, weeks, latest plans and the record as one file."""
-    return whole_of(store)
+def get_whole(
+    store: StoreHere,
+    files: Annotated[bool, Query(description="False: without what is in printables and photos.")] = True,
+) -> Whole:
+    """Household, activities, weeks, latest plans, the record and its files as one file."""
+    return whole_of(store, files)
 
 
 @router.put("/api/whole")

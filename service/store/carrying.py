@@ -7,17 +7,26 @@ from collections.abc import Iterable
 from service.store.entries import Entry, replace_entries
 from service.store.history import Watched
 from service.store.job_tables import entries
+from service.store.keeping import put_contents
 from service.store.kept import Store, reread, write_document, write_plan
 from service.store.tables import plans
 from solver.domain.document import Document
 from solver.domain.plan import Plan
 
 
-def take_in(store: Store, document: Document, found: Iterable[Plan], record: Iterable[Entry]) -> None:
+def take_in(
+    store: Store,
+    document: Document,
+    found: Iterable[Plan],
+    record: Iterable[Entry],
+    contents: Iterable[bytes] = (),
+) -> None:
     """Let these take the place of everything that is kept."""
     what = "a whole household was taken in"
     with store._change(what, Watched(plans), Watched(entries)) as connection:
         write_document(connection, document)
+        # Before names change: what the old ones speak of must still be there when this is taken back.
+        put_contents(connection, contents)
         replace_entries(connection, record)
         current = reread(connection)
         for plan in found:

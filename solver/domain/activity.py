@@ -285,6 +285,8 @@ class Resource(Frozen):
     name: Name
     address: Text = ""
     text: Text = ""
+    file: Id | None = None
+    """A printable that the family keeps (``service.printables``)."""
 
 
 class Activity(Frozen):

@@ -154,7 +154,7 @@ def refused(body: bytes, form: str = "xlsx") -> list[tuple[str, str]]:
         ("waits", "dry | slowly", "begin with one of least, most"),
         ("prep", "cut the card", "write it like: paste | cook the paste"),
         ("lighter", "one line only", "takes two lines"),
-        ("resources", "a | b | c | d", "write it like: recipe"),
+        ("resources", "a | b | c | d | e", "write it like: recipe"),
         ("id", "P01", "stands in row 2 already"),
     ],
 )

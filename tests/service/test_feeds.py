@@ -157,7 +157,7 @@ def test_a_plan_that_does_not_hold_stays_behind(store: Store, client: TestClient
     bad = plan().model_copy(update={"bookings": (plan().bookings[0].model_copy(update={"start": 120}),)})
     whole = whole_of(store).model_copy(update={"plans": (bad,)})
     answer = client.put("/api/whole", json=whole.model_dump(mode="json"))
-    assert answer.json() == {"weeks": 2, "plans": 0, "entries": 0, "plans_left": [WEEK]}
+    assert answer.json() == {"weeks": 2, "plans": 0, "entries": 0, "files": 0, "plans_left": [WEEK]}
 
 
 def test_the_whole_household_over_http(client: TestClient, serve: Serve, tmp_path: Path) -> None:

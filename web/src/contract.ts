@@ -1843,6 +1843,8 @@ export interface components {
              * @default
              */
             text: string;
+            /** File */
+            file: string | null;
         };
         /**
          * Roster

@@ -1,0 +1,1 @@
+"""Files that a family keeps: printables of activities."""
