@@ -54,7 +54,8 @@ def _lines(lists: Ahead) -> Iterator[str]:
     for one in lists.to_buy:
         instead = f"; or {', '.join(one.substitutes)}" if one.substitutes else ""
         where = one.shop if one.buyable else "not at the weekly shop: ask around"
-        yield f"Buy {one.count} {one.unit} {one.name} by {one.need_by} ({where}){instead}"
+        fresh = f", not before {one.not_before}" if one.not_before else ""
+        yield f"Buy {one.count} {one.unit} {one.name} by {one.need_by}{fresh} ({where}){instead}"
     for tool in lists.tools:
         yield f"Too few: {tool.name}, {tool.have} of {tool.want} for {tool.needed_for} on {tool.need_by}"
     for book in lists.books:

@@ -17,11 +17,12 @@ HOLD_DAYS = 14
 
 
 def book_lines(document: Document, weeks: tuple[Week, ...], plans: Plans) -> Iterator[BookLine]:
-    """The next thing to do about each book, soonest first. Dates of loans are meant in the first week."""
+    """The next thing to do about each book, soonest first; what is due later than these weeks can wait."""
     wanted = books_wanted(document, weeks, plans)
-    monday = weeks[0].monday
+    monday, end = weeks[0].monday, weeks[-1].monday + datetime.timedelta(days=13)
     lines = [_line(book, wanted.get(book.id, []), monday) for book in document.household.books]
-    yield from sorted((line for line in lines if line), key=lambda line: (line.by, line.title))
+    soon = [line for line in lines if line and line.by <= end]
+    yield from sorted(soon, key=lambda line: (line.by, line.title))
 
 
 def _line(book: Book, asks: list[Ask], monday: datetime.date) -> BookLine | None:
@@ -29,22 +30,27 @@ def _line(book: Book, asks: list[Ask], monday: datetime.date) -> BookLine | None
         return None
     if book.state is BookState.RESERVED:
         return _reserved(book, asks, monday)
-    if book.due is None:
+    due = due_date(book, monday)
+    if due is None:
         return None
-    due = date_of(monday, book.due.day)
     late = [ask for ask in asks if ask.date > due]
     early = [ask for ask in asks if ask.date <= due]
     if late and book.renewals_left:
-        return _said(book, BookAdvice.RENEW, due, asks, "a reading comes after it is due")
+        return _said(book, BookAdvice.RENEW, due, asks, "a reading comes after it is due", due)
     if late:
         by = max(monday, late[0].date - datetime.timedelta(days=HOLD_DAYS))
-        return _said(book, BookAdvice.RESERVE, by, late, "it is due before that, and cannot be renewed")
-    return _said(book, BookAdvice.READ if early else BookAdvice.GIVE_BACK, due, asks)
+        return _said(book, BookAdvice.RESERVE, by, late, "it is due before that, and cannot be renewed", due)
+    return _said(book, BookAdvice.READ if early else BookAdvice.GIVE_BACK, due, asks, due=due)
+
+
+def due_date(book: Book, monday: datetime.date) -> datetime.date | None:
+    """When a loan goes back; one without a date is meant in the week of this Monday."""
+    return book.due_on or (date_of(monday, book.due.day) if book.due else None)
 
 
 def _reserved(book: Book, asks: list[Ask], monday: datetime.date) -> BookLine | None:
-    if book.arrives:
-        arrives = date_of(monday, book.arrives.day)
+    arrives = book.arrives_on or (date_of(monday, book.arrives.day) if book.arrives else None)
+    if arrives:
         missing = [ask for ask in asks if ask.date < arrives]
         note = "something is planned before it arrives; keep one of your own at hand" if missing else ""
         return _said(book, BookAdvice.FETCH, arrives, asks, note)
@@ -54,12 +60,20 @@ def _reserved(book: Book, asks: list[Ask], monday: datetime.date) -> BookLine | 
     return _said(book, BookAdvice.RESERVE, by, asks, "keep one of your own at hand until it is here")
 
 
-def _said(book: Book, advice: BookAdvice, by: datetime.date, asks: list[Ask], note: str = "") -> BookLine:
+def _said(
+    book: Book,
+    advice: BookAdvice,
+    by: datetime.date,
+    asks: list[Ask],
+    note: str = "",
+    due: datetime.date | None = None,
+) -> BookLine:
     return BookLine(
         book=book.id,
         title=book.title,
         advice=advice,
         by=by,
+        due=due,
         renewals_left=book.renewals_left,
         wanted_in=tuple(dict.fromkeys(ask.week.id for ask in asks)),
         note=note,

@@ -4,20 +4,25 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Path, Query, Response
 
+from service.ahead.demand import Plans
 from service.ahead.lists import WEEKS, ahead
-from service.ahead.stock import stocked
+from service.ahead.loaning import Loan, book_of, lent
+from service.ahead.stock import stocked, used_by
 from service.ahead.tables import ahead_tables
 from service.ahead.views import Ahead
 from service.paper.answers import TABLE_FILE, TableForm, table_answer
+from service.record.friday import ticked
+from service.record.views import LOG, LogLine
 from service.routes import StoreHere, WeekName
 from service.store import Store, week_of
 from service.store.changing import change
+from service.store.entries import Entries
 from solver.domain.base import MaterialId
 from solver.domain.document import Document
-from solver.domain.home import Material
-from solver.domain.plan import Plan
+from solver.domain.home import Book, Material
+from solver.domain.plan import Booking, Plan
 from solver.domain.week import Prepared, Week
 
 router = APIRouter(prefix="/api")
@@ -30,12 +35,32 @@ def plans_of(store: Store, document: Document) -> dict[str, Plan]:
     return {one.plan.week: one.plan for one in stored if one}
 
 
+def ticked_uses(store: Store, document: Document, plans: Plans) -> dict[MaterialId, int]:
+    """What was used by things that are ticked as done, and that no log has taken out yet."""
+    logged = {(one.week, one.booking) for one in Entries(store).all(LOG, LogLine)}
+    done: list[Booking] = []
+    for week, plan in plans.items():
+        said = ticked(store, week)
+        happened = {one for one, outcome in said.items() if outcome.happened and (week, one) not in logged}
+        done += [booking for booking in plan.bookings if booking.id in happened]
+    return used_by(document, done)
+
+
 @router.get("/weeks/{week}/ahead")
 def get_ahead(week: WeekName, store: StoreHere, weeks: Count = WEEKS) -> Ahead:
     """Prep by evening, one shopping list, books: this week as planned, the next ones as wished."""
     document = store.current().document
     week_of(document, week)
-    return ahead(document, plans_of(store, document), week, weeks)
+    plans = plans_of(store, document)
+    return ahead(document, plans, week, weeks, ticked_uses(store, document, plans))
+
+
+@router.put("/books/{book}/loan")
+def put_loan(book: Annotated[str, Path(max_length=80)], loan: Loan, store: StoreHere) -> Book:
+    """Write down that a book was reserved, fetched, renewed or given back."""
+    title = book_of(store.current().document, book).title
+    after = change(store, f"{title} was {loan.did.value}", lambda document: lent(document, book, loan))
+    return book_of(after, book)
 
 
 @router.get("/weeks/{week}/ahead/table", response_class=Response, responses=TABLE_FILE)

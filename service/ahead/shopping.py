@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 from service.ahead.demand import Plans, Taken, taken
+from service.ahead.perishing import portions
 from service.ahead.views import ToBuy, ToolShort
 from service.paper.moments import date_of
 from service.show.names import moment_text
@@ -15,57 +17,106 @@ from solver.domain.document import Document
 from solver.domain.home import Material
 from solver.domain.week import Shop, Week
 
+SHOP_AHEAD = datetime.timedelta(days=2)
+"""The shop before a week is taken to be on the Saturday (common practice, no source)."""
 
-def to_buy(document: Document, weeks: tuple[Week, ...], plans: Plans) -> Iterator[ToBuy]:
-    """Supplies that run short, in order of need."""
+
+@dataclass(frozen=True)
+class Cupboard:
+    """What is there, and what the weeks in view took or ticked since their Mondays."""
+
+    weeks: tuple[Week, ...]
+    ticked: Mapping[MaterialId, int]
+
+    def on_monday(self, material: Material) -> int:
+        """As the weeks in view found it."""
+        return material.count + sum(week.taken.get(material.id, 0) for week in self.weeks)
+
+    def now(self, material: Material) -> int:
+        """As whoever opens it finds it."""
+        return max(0, material.count - self.ticked.get(material.id, 0))
+
+
+def to_buy(
+    document: Document, weeks: tuple[Week, ...], plans: Plans, ticked: Mapping[MaterialId, int] | None = None
+) -> Iterator[ToBuy]:
+    """Supplies that run short, in order of need; what perishes in portions that keep."""
+    cupboard = Cupboard(weeks, ticked or {})
     materials = {one.id: one for one in document.household.materials if not one.reusable}
     uses: dict[MaterialId, list[Taken]] = defaultdict(list)
     for one in taken(document, weeks, plans):
         if one.material in materials:
             uses[one.material].append(one)
-    found = [_short(materials[ident], some, weeks) for ident, some in uses.items()]
-    yield from sorted((one for one in found if one), key=lambda one: (one.need_by, one.name))
+    found = [line for ident, some in uses.items() for line in _lines(materials[ident], some, cupboard)]
+    yield from sorted(found, key=lambda one: (one.need_by, one.name))
 
 
-def _short(material: Material, uses: list[Taken], weeks: tuple[Week, ...]) -> ToBuy | None:
-    left, need_by, needed_for = material.count, None, dict[str, None]()
-    arrivals = [(date_of(weeks[0].monday, one.at.day), one.at.time, one.count) for one in material.arrivals]
+def _lines(material: Material, uses: list[Taken], cupboard: Cupboard) -> Iterator[ToBuy]:
+    if material.keeps_days is None:
+        yield from _short(material, uses, cupboard)
+        return
+    for portion in portions(
+        material, material.keeps_days, uses, cupboard.weeks[0].monday, cupboard.on_monday(material)
+    ):
+        yield _line(material, portion.count, portion.uses, cupboard, portion.not_before)
+
+
+def _short(material: Material, uses: list[Taken], cupboard: Cupboard) -> Iterator[ToBuy]:
+    left, lacking = cupboard.on_monday(material), list[Taken]()
+    arrivals = arrivals_of(material, cupboard.weeks[0].monday)
     for use in uses:
         here = [one for one in arrivals if (one[0], one[1]) <= (use.date, use.minute)]
         arrivals = [one for one in arrivals if one not in here]
         left += sum(count for _, _, count in here)
         left -= use.count
         if left < 0:
-            need_by = need_by or use.date
-            needed_for[use.title] = None
-    if need_by is None or left >= 0:
-        return None
+            lacking.append(use)
+    if lacking and left < 0:
+        yield _line(material, -left, lacking, cupboard, None)
+
+
+def arrivals_of(material: Material, monday: datetime.date) -> list[tuple[datetime.date, int, int]]:
+    """What comes into the house: day, minute, how much."""
+    return [(date_of(monday, one.at.day), one.at.time, one.count) for one in material.arrivals]
+
+
+def _line(
+    material: Material,
+    count: int,
+    uses: list[Taken],
+    cupboard: Cupboard,
+    not_before: datetime.date | None,
+) -> ToBuy:
+    need_by = uses[0].date
     return ToBuy(
         material=material.id,
         name=material.name,
-        count=-left,
+        count=count,
         unit=material.unit,
-        in_stock=material.count,
+        in_stock=cupboard.now(material),
         need_by=need_by,
-        needed_for=tuple(needed_for),
-        shop=shop_before(weeks, need_by) if material.buyable else "",
-        cost=-left * material.price,
+        not_before=not_before,
+        needed_for=tuple(dict.fromkeys(use.title for use in uses)),
+        shop=shop_before(cupboard.weeks, need_by, not_before) if material.buyable else "",
+        cost=count * material.price,
         buyable=material.buyable,
         substitutes=material.substitutes,
     )
 
 
-def shop_before(weeks: Iterable[Week], date: datetime.date) -> str:
-    """The last shop before a day, in words."""
+def shop_before(weeks: Iterable[Week], date: datetime.date, not_before: datetime.date | None = None) -> str:
+    """The last shop before a day, in words; with ``not_before``, one after which it still keeps."""
     best: tuple[datetime.date, str] | None = None
     for week in weeks:
         for shop in week.shops:
-            when = week.monday if shop.at is None else date_of(week.monday, shop.at.day)
+            when = week.monday - SHOP_AHEAD if shop.at is None else date_of(week.monday, shop.at.day)
             # What is bought on a day helps only later that day, so the day itself counts for nothing.
-            helps = when <= date if shop.before_week else when < date
+            helps = when < date and (not_before is None or when >= not_before)
             if helps and (best is None or when >= best[0]):
                 best = when, _shop_text(week, shop)
-    return best[1] if best else "before then"
+    if best:
+        return best[1]
+    return "before then" if not_before is None else "no weekly shop in time: buy it fresh"
 
 
 def _shop_text(week: Week, shop: Shop) -> str:

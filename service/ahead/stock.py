@@ -10,6 +10,7 @@ from solver.domain.base import MaterialId
 from solver.domain.document import Document
 from solver.domain.faults import Fault
 from solver.domain.plan import Booking
+from solver.domain.week import Week, WeekId
 
 
 def used_by(document: Document, bookings: Iterable[Booking]) -> dict[MaterialId, int]:
@@ -25,6 +26,21 @@ def used_by(document: Document, bookings: Iterable[Booking]) -> dict[MaterialId,
                 count = need.count * (len(booking.attends) if need.each_child else 1)
                 totals[need.material] = totals.get(need.material, 0) + count
     return totals
+
+
+def logged(document: Document, week: WeekId, brought: Mapping[MaterialId, int]) -> Document:
+    """The cupboard after a week's log (less than nothing: taken out); the week remembers what it took.
+
+    So its plan still holds when it is looked at again: on its Monday that much more was there.
+    """
+    after = stocked(document, brought)
+    weeks = tuple(_having_taken(one, brought) if one.id == week else one for one in after.weeks)
+    return after.model_copy(update={"weeks": weeks})
+
+
+def _having_taken(week: Week, brought: Mapping[MaterialId, int]) -> Week:
+    sums = {one: week.taken.get(one, 0) - brought.get(one, 0) for one in {*week.taken, *brought}}
+    return week.model_copy(update={"taken": {one: count for one, count in sums.items() if count > 0}})
 
 
 def stocked(document: Document, changes: Mapping[MaterialId, int]) -> Document:

@@ -31,6 +31,7 @@ def ahead_tables(lists: Ahead) -> tuple[Table, ...]:
             one.count,
             one.unit,
             one.need_by.isoformat(),
+            one.not_before.isoformat() if one.not_before else "",
             one.shop,
             one.cost,
             ", ".join(one.substitutes),
@@ -41,6 +42,8 @@ def ahead_tables(lists: Ahead) -> tuple[Table, ...]:
     head = ("date", "evening", "tool", "what", "minutes", "for", "latest", "done")
     return (
         Table("to make ready", head, prep),
-        Table("to buy", ("what", "count", "unit", "need by", "shop", "cost", "or instead"), buy),
+        Table(
+            "to buy", ("what", "count", "unit", "need by", "not before", "shop", "cost", "or instead"), buy
+        ),
         Table("books", ("title", "what to do", "by", "note"), books),
     )

@@ -84,7 +84,10 @@ class ToBuy(Frozen):
     count: Count
     unit: Name
     in_stock: Count
+    """Now: what was ticked as done is out of it."""
     need_by: datetime.date
+    not_before: datetime.date | None = None
+    """It perishes: bought earlier it would not keep until it is used."""
     needed_for: tuple[Name, ...]
     shop: Text
     """The last shop before it is needed."""
@@ -123,6 +126,7 @@ class BookLine(Frozen):
     title: Name
     advice: BookAdvice
     by: datetime.date
+    due: datetime.date | None = None
     renewals_left: Count
     wanted_in: tuple[WeekId, ...]
     note: Text = ""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pydantic import BaseModel
 
-from service.ahead.stock import stocked, used_by
+from service.ahead.stock import logged, used_by
 from service.errors import BadInput
 from service.paper.lines import activity_of, lines_of
 from service.paper.moments import date_of
@@ -107,7 +107,7 @@ def keep_pass(store: Store, week: Pass, said: Friday) -> tuple[LogLine, ...]:
     def take_from_cupboard(document: Document) -> Document:
         # Looked at again under the lock, so that two tablets at once take what was used only once.
         known = pass_over(store, week.problem, week.plan)
-        return stocked(document, _used(document, known, said_of, lines))
+        return logged(document, week.plan.week, _used(document, known, said_of, lines))
 
     change(store, f"the log of {week.plan.week} was written", take_from_cupboard, _entries(written))
     return written

@@ -187,7 +187,8 @@ def _weeks_needed(sizes: Sequence[Size]) -> int:
 def _reserve(document: Document, chosen: Sequence[Activity], start: datetime.date) -> Iterator[Reserve]:
     wanted = {one.book for one in chosen if one.book}
     for book in document.household.books:
-        if book.id in wanted and book.state is not BookState.OWNED:
+        is_here = book.state is BookState.OWNED or (book.due_on is not None and book.due_on >= start)
+        if book.id in wanted and not is_here:
             yield Reserve(book=book.id, title=book.title, by=start - datetime.timedelta(days=HOLD_DAYS))
 
 

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from solver.domain.activity import Activity
 from solver.domain.base import Frozen, require_distinct
+from solver.domain.dated import of_week
 from solver.domain.faults import Fault, RelationError, unknown
 from solver.domain.in_force import in_force
 from solver.domain.week import FixedPoint, Household, Problem, Week, Wish
@@ -48,7 +49,7 @@ class Document(Frozen):
         wanted = {wish.activity for wish in week.wishes} | set(week.spare)
         firsts = {a.needs_first for a in self.activities if a.id in wanted and a.needs_first}
         used = tuple(a for a in self.activities if a.id in wanted | firsts)
-        return in_force(Problem(household=self.household, activities=used, week=week))
+        return in_force(Problem(household=of_week(self.household, week), activities=used, week=week))
 
 
 def _missing(path: str, what: str, wanted: Iterable[str], known: set[str]) -> Iterator[Fault]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from enum import StrEnum
 from typing import Annotated
 
@@ -67,6 +68,8 @@ class Material(Frozen):
     price: Annotated[int, Field(ge=0, le=10_000)] = 0
     """In the family's money for one unit."""
     substitutes: tuple[Name, ...] = ()
+    keeps_days: Annotated[int, Field(ge=0, le=400)] | None = None
+    """Perishable: still good so many days after the day it was bought. None: it keeps."""
 
 
 class Holder(Frozen):
@@ -75,6 +78,10 @@ class Holder(Frozen):
     id: HolderId
     name: Name
     capacity: Annotated[int, Field(ge=1, le=1000)] = 1
+
+
+LoanDay = Annotated[datetime.date, Field(ge=datetime.date(2000, 1, 1), le=datetime.date(2199, 12, 31))]
+"""Wide enough for every loan, and far enough from the ends of the calendar to count on from it."""
 
 
 class BookState(StrEnum):
@@ -92,7 +99,10 @@ class Book(Frozen):
     title: Name
     state: BookState = BookState.OWNED
     due: Moment | None = None
+    """Of a loan that falls due on the same day each week; usually a loan has a date."""
     arrives: Moment | None = None
+    due_on: LoanDay | None = None
+    arrives_on: LoanDay | None = None
     renewals_left: Annotated[int, Field(ge=0, le=20)] = 0
     language: Name | None = None
 
@@ -100,6 +110,15 @@ class Book(Frozen):
     def _arrives_before_due(self) -> Book:
         if self.due and self.arrives and self.due.week_min <= self.arrives.week_min:
             raise ValueError(f"{self.title!r} is due back before it arrives; correct one of the two")
+        if self.due_on and self.arrives_on and self.due_on <= self.arrives_on:
+            raise ValueError(f"{self.title!r} is due back before it arrives; correct one of the two dates")
+        return self
+
+    @model_validator(mode="after")
+    def _day_or_date(self) -> Book:
+        for day, date in (("due", "due_on"), ("arrives", "arrives_on")):
+            if getattr(self, day) and getattr(self, date):
+                raise ValueError(f"{self.title!r} has both {day} and {date}; keep the date alone")
         return self
 
 

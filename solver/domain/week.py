@@ -24,6 +24,7 @@ from solver.domain.base import (
     Frozen,
     Id,
     LongMinutes,
+    MaterialId,
     Minutes,
     Moment,
     Name,
@@ -316,6 +317,8 @@ class Week(Frozen):
     """Activities finished in earlier weeks, for ``Activity.needs_first``."""
     times_before: dict[ChildId, dict[AreaId, Count]] = {}
     """Area occasions carried in from the weeks before; counted towards balance."""
+    taken: dict[MaterialId, Count] = {}
+    """What the log of this week took out of the cupboard already: it was there on Monday."""
 
     @property
     def monday(self) -> datetime.date:

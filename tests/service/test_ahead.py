@@ -13,6 +13,8 @@ from fastapi.testclient import TestClient
 from service.ahead.lists import ahead
 from service.ahead.stock import stocked, used_by
 from service.errors import BadInput
+from service.store import Store
+from solver.check import check
 from solver.domain.document import Document
 from solver.domain.plan import Plan
 from solver.search import solve
@@ -22,6 +24,13 @@ from tests.service.saying import Lapful, write
 
 DEMO = Path(__file__).parents[2] / "demo"
 FEB = datetime.date(2027, 2, 1)
+
+
+@pytest.fixture
+def store(client: TestClient) -> Store:
+    """What the server serves from."""
+    kept: Store = client.app.state.store  # type: ignore[attr-defined]
+    return kept
 
 
 def house(**change: Any) -> dict[str, Any]:
@@ -183,6 +192,158 @@ def test_stock_goes_down_by_what_is_done_and_never_below_nothing() -> None:
     assert {one.id: one.count for one in after.household.materials} == {"nut": 1, "sheet": 0, "stick": 0}
     with pytest.raises(BadInput, match="there is no material 'moon'"):
         stocked(document, {"moon": 1})
+
+
+CREAM = {"id": "cream", "name": "cream", "reusable": False, "count": 0, "buyable": True, "keeps_days": 3}
+
+
+def with_cream(*days: str, **more: Any) -> tuple[Document, Plan]:
+    """Stories that take cream, one on each of these days."""
+    made = house()
+    made["household"]["materials"].append(CREAM | more)
+    made["activities"][0]["sittings"][0]["needs"] = [{"material": "cream"}]
+    bookings = [booking("story", "leaf-story", day, "09:00", go=n) for n, day in enumerate(days)]
+    return Document.model_validate(made), Plan(week=WEEK, bookings=tuple(bookings))
+
+
+def test_what_perishes_is_bought_in_portions_near_to_their_use() -> None:
+    """Cream that keeps three days: Monday to Wednesday from one pot, Friday's from another."""
+    document, plan = with_cream("monday", "wednesday", "friday")
+    first, second = (one for one in ahead(document, {WEEK: plan}, WEEK).to_buy if one.material == "cream")
+    assert (first.count, first.not_before, first.need_by) == (2, datetime.date(2027, 1, 31), FEB)
+    assert first.shop == "no weekly shop in time: buy it fresh", "Saturday's pot is good until Tuesday"
+    assert (second.count, second.not_before) == (1, datetime.date(2027, 2, 2))
+    assert second.need_by == datetime.date(2027, 2, 5)
+
+
+@pytest.mark.parametrize(
+    ("keeps", "shop"), [(3, "no weekly shop in time: buy it fresh"), (4, "before 2027-02-01")]
+)
+def test_a_shop_counts_only_when_it_still_keeps(keeps: int, shop: str) -> None:
+    document, plan = with_cream("wednesday", keeps_days=keeps)
+    assert (
+        next(one.shop for one in ahead(document, {WEEK: plan}, WEEK).to_buy if one.material == "cream")
+        == shop
+    )
+
+
+def test_what_stands_in_the_cupboard_perishes_too() -> None:
+    document, plan = with_cream("monday", "friday", count=2)
+    (line,) = (one for one in ahead(document, {WEEK: plan}, WEEK).to_buy if one.material == "cream")
+    assert (line.count, line.need_by) == (1, datetime.date(2027, 2, 5)), "Monday's is still good"
+    keeping, plan = with_cream("monday", "friday", count=2, keeps_days=None)
+    assert not [one for one in ahead(keeping, {WEEK: plan}, WEEK).to_buy if one.material == "cream"]
+
+
+def test_ticks_empty_the_cupboard_and_taking_them_back_fills_it(client: TestClient, store: Store) -> None:
+    client.put("/api/document", json=house())
+    plan = Plan(
+        week=WEEK,
+        bookings=(
+            booking("story", "leaf-story", "monday", "09:00"),
+            booking("story", "leaf-story", "tuesday", "09:00", go=1),
+        ),
+    )
+    store.add_plan(plan, store.current().made_from(WEEK))
+
+    def nuts() -> tuple[int, int]:
+        lines = client.get(f"/api/weeks/{WEEK}/ahead").json()["to_buy"]
+        return next((one["in_stock"], one["count"]) for one in lines if one["material"] == "nut")
+
+    # eight for two stories and three next week: six more than the five that are there
+    assert nuts() == (5, 6)
+    tick = {"id": "tick-one", "at": "2027-02-01T09:30:00Z", "week": WEEK, "booking": "story.1.1"}
+    client.post("/api/outbox", json=[tick | {"outcome": "done"}])
+    assert nuts() == (1, 6)
+    client.post("/api/undo")
+    assert nuts() == (5, 6)
+    client.post(f"/api/weeks/{WEEK}/friday", json={"rest": "done"})
+    # eight were used, so the three that were lacking came in unsaid; nothing that is done counts twice
+    assert nuts() == (0, 3)
+    client.post("/api/undo")
+    assert nuts() == (5, 6)
+
+
+def test_a_plan_still_holds_once_its_week_is_logged(client: TestClient, store: Store) -> None:
+    document = Document.model_validate_json((DEMO / "small.json").read_text())
+    plan = solve(document.problem(), seconds=2, seed=1, workers=1)
+    store.put_document(document)
+    store.add_plan(plan, store.current().made_from(plan.week))
+    before = {one.id: one.count for one in document.household.materials}
+    assert client.post(f"/api/weeks/{plan.week}/friday", json={"rest": "done"}).status_code == 200
+    after = store.current().document
+    assert {one.id: one.count for one in after.household.materials} != before, "something was used up"
+    assert check(after.problem(plan.week), plan) == []
+
+
+LOAN = {"id": "tale", "title": "The leaf tale", "state": "borrowed", "renewals_left": 1}
+
+
+@pytest.mark.parametrize(
+    ("due", "first", "second"),
+    [
+        ("2027-01-29", False, False),
+        ("2027-02-03", True, False),
+        ("2027-02-09", True, True),
+        ("2027-03-01", True, True),
+    ],
+)
+def test_a_loan_ends_on_its_date_in_whichever_week_that_is(due: str, first: bool, second: bool) -> None:
+    """Monday's reading in the one week and in the next: before the due date only."""
+    made = house()
+    made["household"]["books"] = [LOAN | {"due_on": due}]
+    made["activities"][0]["book"] = "tale"
+    made["weeks"][1]["wishes"] = made["weeks"][0]["wishes"][:1]
+    document = Document.model_validate(made)
+    for week, fits in ((WEEK, first), (NEXT_WEEK, second)):
+        plan = Plan(week=week, bookings=(booking("story", "leaf-story", "monday", "09:00"),))
+        broken = {one.key for one in check(document.problem(week), plan)}
+        assert ("book" not in broken) is fits, week
+
+
+def test_a_hold_arrives_on_its_date() -> None:
+    made = house()
+    made["household"]["books"] = [
+        {"id": "tale", "title": "T", "state": "reserved", "arrives_on": "2027-02-09"}
+    ]
+    made["activities"][0]["book"] = "tale"
+    made["weeks"][1]["wishes"] = made["weeks"][0]["wishes"][:1]
+    document = Document.model_validate(made)
+    for week, day, fits in (
+        (WEEK, "friday", False),
+        (NEXT_WEEK, "monday", False),
+        (NEXT_WEEK, "wednesday", True),
+    ):
+        plan = Plan(week=week, bookings=(booking("story", "leaf-story", day, "09:00"),))
+        assert ("book" not in {one.key for one in check(document.problem(week), plan)}) is fits
+
+
+def test_steps_with_the_library_are_written_down_and_taken_back(client: TestClient) -> None:
+    made = house()
+    made["household"]["books"] = [LOAN | {"due_on": "2027-02-03"}]
+    made["activities"][1]["book"] = "tale"
+    client.put("/api/document", json=made)
+
+    def advice() -> list[tuple[str, str]]:
+        return [(one["advice"], one["by"]) for one in client.get(f"/api/weeks/{WEEK}/ahead").json()["books"]]
+
+    def loan(**body: Any) -> int:
+        return client.put("/api/books/tale/loan", json=body).status_code
+
+    assert advice() == [("renew it", "2027-02-03")]
+    assert loan(did="renewed") == 422, "until when?"
+    assert loan(did="renewed", until="2027-02-17") == 200
+    assert advice() == [("read it before it is due", "2027-02-17")]
+    assert loan(did="renewed", until="2027-03-17") == 422, "no renewals left"
+    client.post("/api/undo")
+    assert advice() == [("renew it", "2027-02-03")]
+    assert loan(did="given back") == 200
+    assert advice() == [("reserve it", "2027-02-01")]
+    assert loan(did="reserved", until="2027-02-06") == 200
+    assert advice() == [("fetch it when it arrives", "2027-02-06")]
+    assert loan(did="fetched", until="2027-02-27") == 200
+    assert advice() == [], "due after these weeks, and read before"
+    assert client.put("/api/books/moon/loan", json={"did": "given back"}).status_code == 404
 
 
 def test_lists_and_stock_over_http(client: TestClient) -> None:

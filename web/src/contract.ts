@@ -297,6 +297,10 @@ export interface components {
             state: components["schemas"]["BookState"];
             due: components["schemas"]["Moment"] | null;
             arrives: components["schemas"]["Moment"] | null;
+            /** Due On */
+            due_on: string | null;
+            /** Arrives On */
+            arrives_on: string | null;
             /**
              * Renewals Left
              * @default 0
@@ -1212,6 +1216,8 @@ export interface components {
              * @default []
              */
             substitutes: string[];
+            /** Keeps Days */
+            keeps_days: number | null;
         };
         /**
          * Meal
@@ -2395,6 +2401,13 @@ export interface components {
                 [key: string]: {
                     [key: string]: number;
                 };
+            };
+            /**
+             * Taken
+             * @default {}
+             */
+            taken: {
+                [key: string]: number;
             };
         };
         /**
