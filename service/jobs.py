@@ -14,7 +14,7 @@ from multiprocessing import connection, get_context
 from multiprocessing.context import SpawnProcess
 from typing import Any
 
-from service.errors import LapfulError, NotFound
+from service.errors import Busy, LapfulError, NotFound
 from service.limits import allowed_mib
 from service.log import note
 from service.store import Store, now, week_of
@@ -49,6 +49,7 @@ class Task:
     made_from: str
     stop: End | None = None
     process: SpawnProcess | None = None
+    thread: threading.Thread | None = None
     over: threading.Event = field(default_factory=threading.Event)
     listeners: set[Callable[[], object]] = field(default_factory=set)
 
@@ -72,11 +73,20 @@ class Jobs:
         self._limit_mib = limit_mib or allowed_mib()
         self._tasks: dict[str, Task] = {}
         self._busy = 0
+        self._closed = False
         self._turn = threading.Condition()
         store.end_open_jobs(STOPPED)
 
     def start(self, week_id: str, settings: SolveSettings) -> Job:
-        """Begin a solve of this week; one that is under way for it is cancelled."""
+        """Begin a solve of this week; one that is under way for it is cancelled.
+
+        Raises
+        ------
+        NotFound
+            When there is no such week.
+        Busy
+            When the server is stopping.
+        """
         current = self._store.current()
         problem = current.document.problem(week_of(current.document, week_id).id)
         job = Job(
@@ -86,15 +96,23 @@ class Jobs:
             settings=settings,
             created_at=now(),
         )
-        task = Task(job, problem, current.made_from(week_id))
+        for older in self._begun(Task(job, problem, current.made_from(week_id))):
+            self._end(older, End(JobState.CANCELLED, REPLACED))
+        return job
+
+    def _begun(self, task: Task) -> list[Task]:
+        """Let the task run; those of its week that were under way."""
+        job = task.job
         with self._turn:
-            older = [one for one in self._tasks.values() if one.job.week == week_id]
+            if self._closed:
+                raise Busy("the server is stopping; nothing is searched for any more")
+            older = [one for one in self._tasks.values() if one.job.week == job.week]
             self._store.add_job(job)
             self._tasks[job.id] = task
-        for one in older:
-            self._end(one, End(JobState.CANCELLED, REPLACED))
-        threading.Thread(target=self._watch, args=(task,), daemon=True, name=f"job-{job.id}").start()
-        return job
+            name = f"job-{job.id}"
+            task.thread = threading.Thread(target=self._watch, args=(task,), daemon=True, name=name)
+            task.thread.start()
+        return older
 
     def get(self, job_id: str) -> Job:
         """A job as it stands.
@@ -129,13 +147,16 @@ class Jobs:
         return self.get(job_id)
 
     def close(self) -> None:
-        """End all jobs, because the server stops."""
+        """End all jobs, because the server stops; no thread of theirs outlives this."""
         with self._turn:
+            self._closed = True
             tasks = list(self._tasks.values())
         for task in tasks:
             self._end(task, End(JobState.FAILED, STOPPED))
         for task in tasks:
-            task.over.wait(STOP_WITHIN_S)
+            # Nothing keeps it, since its process was killed; it still writes, and the store closes after this.
+            if task.thread is not None:
+                task.thread.join()
 
     async def follow(self, job_id: str) -> AsyncIterator[Job]:
         """The job now, then at every change, until it is over."""

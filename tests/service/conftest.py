@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import multiprocessing
+import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
@@ -19,6 +21,15 @@ __all__ = ["lapful", "orchard"]
 
 Serve = Callable[..., TestClient]
 PATIENCE_S = 30
+OURS = ("job-", "mend-ahead")
+
+
+@pytest.fixture(autouse=True)
+def nothing_runs_on() -> Iterator[None]:
+    """What a server started ends with it: no thread of ours, no process, outlives its test."""
+    yield
+    assert [one.name for one in threading.enumerate() if one.name.startswith(OURS)] == []
+    assert [one.name for one in multiprocessing.active_children()] == []
 
 
 @pytest.fixture

@@ -7,18 +7,21 @@ import multiprocessing
 import os
 import subprocess
 import sys
+import threading
 import time
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 
+from service.errors import Busy
 from service.jobs import Jobs
 from service.store import Store
 from service.views import Job, JobState, SolveSettings
 from tests.service.conftest import PATIENCE_S, Serve, job_in_state, load
-from tests.service.house import NEXT_WEEK, WEEK
+from tests.service.house import NEXT_WEEK, WEEK, document
 
 FINAL = ("done", "cancelled", "failed")
 
@@ -238,6 +241,19 @@ def test_stopping_the_server_ends_its_jobs(serve: Serve, tmp_path: Path) -> None
     again = serve("endless")
     ended = again.get(f"/api/jobs/{job['id']}").json()
     assert (ended["state"], ended["reason"]) == ("failed", "the server was stopped")
+
+
+def test_stopping_ends_the_threads_too(tmp_path: Path) -> None:
+    """Before the store is closed, and whether the process began, waits its turn, or is about to begin."""
+    with closing(Store(tmp_path)) as store:
+        store.put_document(document())
+        jobs = Jobs(store, solve="tests.service.solves:endless")
+        begun = [jobs.start(week, SolveSettings()) for week in (WEEK, NEXT_WEEK, WEEK)]
+        jobs.close()
+        assert not [one for one in threading.enumerate() if one.name.startswith("job-")]
+        assert [jobs.get(one.id).state for one in begun] == ["cancelled", "failed", "failed"]
+        with pytest.raises(Busy):
+            jobs.start(WEEK, SolveSettings())
 
 
 def test_jobs_left_running_by_a_dead_server_are_closed(serve: Serve, tmp_path: Path) -> None:
