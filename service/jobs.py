@@ -154,7 +154,7 @@ class Jobs:
         for task in tasks:
             self._end(task, End(JobState.FAILED, STOPPED))
         for task in tasks:
-            # Nothing keeps it, since its process was killed; it still writes, and the store closes after this.
+            # Its process was killed, so nothing keeps it; it still writes, and the store closes next.
             if task.thread is not None:
                 task.thread.join()
 

@@ -18,6 +18,7 @@ from service.app import create_app
 from service.demo import demo_file
 from service.doors.invitation import draw, link
 from service.doors.network import EVERY_ADDRESS, home_address, is_loopback, shown
+from service.doors.patience import Patient
 from service.errors import BadInput
 from service.files import read_document
 from service.log import keep_log, note
@@ -163,9 +164,11 @@ def _say_how_to_pair(wanted: Wanted, port: int, folder: Path) -> None:
     draw(address, sys.stdout)
 
 
-def _serve(app: object, listener: socket.socket) -> None:
-    config = uvicorn.Config(
+def uvicorn_config(app: object, protocol: type[Patient] = Patient) -> uvicorn.Config:
+    """How uvicorn serves the application."""
+    return uvicorn.Config(
         app,  # type: ignore[arg-type]
+        http=protocol,
         log_level="warning",
         access_log=False,
         lifespan="on",
@@ -175,8 +178,11 @@ def _serve(app: object, listener: socket.socket) -> None:
         log_config=None,
         timeout_graceful_shutdown=1,
     )
+
+
+def _serve(app: object, listener: socket.socket) -> None:
     try:
-        uvicorn.Server(config).run(sockets=[listener])
+        uvicorn.Server(uvicorn_config(app)).run(sockets=[listener])
     except KeyboardInterrupt:
         print("Stopped.")
     finally:

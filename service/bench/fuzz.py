@@ -193,7 +193,7 @@ class Fuzz:
     def drawn(self, schema: Any, most_for_each: int, only: str | None = None) -> None:
         """Cases that schemathesis draws from the contract, for every operation."""
         for found in schema.get_all_operations():
-            operation: Any = found.ok()  # type: ignore[union-attr]
+            operation: Any = found.ok()
             light = operation.path not in _HEAVY or operation.method.lower() == "get"
             if light and (only is None or only in operation.path):
                 self._drawn(operation, most_for_each)
