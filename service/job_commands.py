@@ -7,6 +7,7 @@ import typer
 from service.ahead.command import add_to as add_ahead
 from service.catalogue.command import add_to as add_catalogue
 from service.paper.command import add_to as add_paper
+from service.record.command import add_to as add_record
 from service.start.command import add_to as add_start
 
 
@@ -16,3 +17,4 @@ def add_commands(app: typer.Typer) -> None:
     add_paper(app)
     add_catalogue(app)
     add_ahead(app)
+    add_record(app)

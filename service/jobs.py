@@ -146,6 +146,13 @@ class Jobs:
             task.over.wait(STOP_WITHIN_S)
         return self.get(job_id)
 
+    def wait(self, job_id: str, seconds: float) -> Job:
+        """The job once it is over, or as it stands when that takes too long."""
+        task = self._tasks.get(job_id)
+        if task:
+            task.over.wait(seconds)
+        return self.get(job_id)
+
     def close(self) -> None:
         """End all jobs, because the server stops; no thread of theirs outlives this."""
         with self._turn:
@@ -297,7 +304,8 @@ class Jobs:
         return None
 
     def _keep(self, task: Task, plan: Plan) -> End:
-        return End(JobState.DONE, plan_id=self._store.add_plan(plan, task.made_from))
+        kept = plan.model_copy(update={"soft": task.job.settings.soft})
+        return End(JobState.DONE, plan_id=self._store.add_plan(kept, task.made_from))
 
     def _change(self, task: Task, **changes: Any) -> None:
         task.job = task.job.model_copy(update=changes)

@@ -35,6 +35,8 @@ class SolveSettings(Frozen):
     seconds: Annotated[float, Field(gt=0, le=600)] = 15.0
     seed: Annotated[int, Field(ge=0, le=2**31 - 1)] = 1
     workers: Annotated[int, Field(ge=1, le=16)] = 2
+    soft: bool = False
+    """For a week further ahead, which will be planned again."""
 
 
 class Job(Frozen):

@@ -157,9 +157,22 @@ def _title(document: Document, ident: ActivityId) -> str:
     return next((one.title for one in document.activities if one.id == ident), ident)
 
 
+def free_id(wanted: str, taken: set[str]) -> str:
+    """An id like this that no other wish of the week has."""
+    names = (wanted, *(f"{wanted[:70]}-{number}" for number in range(2, 1000)))
+    return next(name for name in names if name not in taken)
+
+
+def without_week(document: Document, ident: str) -> Document:
+    """The document without a week."""
+    kept = tuple(one for one in document.weeks if one.id != ident)
+    return document.model_copy(update={"weeks": kept})
+
+
 def with_week(document: Document, week: Week) -> Document:
-    """The document with one week more, in order of time."""
-    weeks = sorted((*document.weeks, week), key=lambda one: one.monday)
+    """The document with this week, in the place of the one with its id, in order of time."""
+    others = (one for one in document.weeks if one.id != week.id)
+    weeks = sorted((*others, week), key=lambda one: one.monday)
     try:
         return Document(household=document.household, activities=document.activities, weeks=tuple(weeks))
     except ValidationError as error:

@@ -10,20 +10,26 @@ from fastapi import APIRouter, Path, Query
 from service.catalogue.shelf import activity_of, archived
 from service.days import SaneDay
 from service.record.views import LOG, LogLine
-from service.routes import StoreHere, WeekName
+from service.routes import JobsHere, StoreHere, WeekName
 from service.store import week_of
 from service.store.changing import change
 from service.store.entries import Entries
-from service.themes.backplan import Step, back_plan
+from service.themes.backplan import Step, back_plan, week_for, with_celebration
 from service.themes.cost import ThemeCost, theme_cost
 from service.themes.rollover import NextWeek, Wanted, next_week, with_week
+from service.themes.soft import SoftWeek, look_ahead, soft_weeks
+from service.themes.taking import Take, theme_taken
+from solver.domain.week import Week
 
 router = APIRouter(prefix="/api")
+ThemeName = Annotated[str, Path(max_length=200)]
+ActivityName = Annotated[str, Path(max_length=80)]
+By = Annotated[SaneDay, Query(description="The day of the celebration.")]
 
 
 @router.get("/themes/{theme}/cost")
 def get_theme_cost(
-    theme: Annotated[str, Path(max_length=200)],
+    theme: ThemeName,
     store: StoreHere,
     start: Annotated[SaneDay, Query(description="The theme's first day.")],
 ) -> ThemeCost:
@@ -33,12 +39,43 @@ def get_theme_cost(
 
 @router.get("/activities/{activity}/back-plan")
 def get_back_plan(
-    activity: Annotated[str, Path(max_length=80)],
+    activity: ActivityName,
     store: StoreHere,
-    by: Annotated[SaneDay, Query(description="The day of the celebration.")],
+    by: By,
 ) -> tuple[Step, ...]:
     """When each step must begin at the latest, so that it is finished for a day."""
     return back_plan(activity_of(store.current().document, activity), by)
+
+
+@router.post("/themes/{theme}/take")
+def post_take(theme: ThemeName, wanted: Take, store: StoreHere) -> tuple[Week, ...]:
+    """Take a theme for so many weeks: its activities become wishes, weeks that are missing are begun."""
+    what = f"the theme {theme[:60]} was taken"
+    after = change(store, what, lambda document: theme_taken(document, theme, wanted))
+    return tuple(week for week in after.weeks if week.id in wanted.week_ids())
+
+
+@router.post("/activities/{activity}/back-plan")
+def post_back_plan(activity: ActivityName, by: By, store: StoreHere) -> Week:
+    """Put it into the week in which it must be done to be finished for that day, as a promise."""
+    found = activity_of(store.current().document, activity)
+    what = f"{found.title} was planned for {by.isoformat()}"
+    week = week_for(found, by)
+    return week_of(change(store, what, lambda document: with_celebration(document, found, by)), week)
+
+
+@router.get("/weeks/{week}/soft")
+def get_soft(week: WeekName, store: StoreHere) -> tuple[SoftWeek, ...]:
+    """The weeks after this one, soft or firm."""
+    return soft_weeks(store, week)
+
+
+@router.post("/weeks/{week}/soft")
+def post_soft(
+    week: WeekName, store: StoreHere, jobs: JobsHere, count: Annotated[int, Query(ge=1, le=3)] = 2
+) -> tuple[SoftWeek, ...]:
+    """Plan the weeks after this one softly, what is held over first; what the family planned stays."""
+    return look_ahead(store, jobs, week, count)
 
 
 @router.post("/weeks/{week}/next")

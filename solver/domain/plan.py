@@ -212,3 +212,5 @@ class Plan(Frozen):
     """From the start of solving to the first plan that the checker accepted."""
     stopped: bool = False
     """The search was ended by hand."""
+    soft: bool = False
+    """Made in passing, for a week further ahead that will be planned again."""

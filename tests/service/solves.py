@@ -70,3 +70,10 @@ def hungry(problem: Problem, **_: object) -> Plan:
 def aborts(problem: Problem, **_: object) -> Plan:
     """Ends as C++ does when memory is refused."""
     os.abort()
+
+
+def real(problem: Problem, *, seed: int, **_: object) -> Plan:
+    """The solver itself, in a hurry."""
+    from solver.search import solve
+
+    return solve(problem, seconds=0.5, seed=seed, workers=1)

@@ -1616,6 +1616,11 @@ export interface components {
              * @default false
              */
             stopped: boolean;
+            /**
+             * Soft
+             * @default false
+             */
+            soft: boolean;
         };
         /**
          * PrepBooking
@@ -2070,6 +2075,11 @@ export interface components {
              * @default 2
              */
             workers: number;
+            /**
+             * Soft
+             * @default false
+             */
+            soft: boolean;
         };
         /**
          * State
