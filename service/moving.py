@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from solver.candidates import Candidate, enumerate_candidates
 from solver.check import check
+from solver.check.stores import NOT_LISTED
 from solver.clock import minutes_of
 from solver.domain.base import Day, Frozen, Name, StretchId, Text, clock_text
 from solver.domain.mishap import Move, Offer
@@ -52,10 +53,9 @@ def _least_broken(
     problem: Problem, plan: Plan, booking: Booking, day: Day, stretch: StretchId
 ) -> tuple[Booking, tuple[str, ...]] | None:
     """Where in the stretch it breaks least, and what it breaks there; None when it may not start there."""
-    before = _faults(problem, plan)
+    before = faults(problem, plan)
     tried = [
-        (there, _new_faults(problem, plan, there, before))
-        for there in _places(problem, booking, day, stretch)
+        (there, new_faults(problem, plan, there, before)) for there in _places(problem, booking, day, stretch)
     ]
     return min(tried, key=lambda one: (len(one[1]), one[0].start), default=None)
 
@@ -90,20 +90,23 @@ def _at(booking: Booking, c: Candidate, slot: int) -> Booking:
     )  # fmt: skip
 
 
-def _faults(problem: Problem, plan: Plan) -> set[tuple[str, str]]:
+def faults(problem: Problem, plan: Plan) -> set[tuple[str, str]]:
+    """What the checker says against a plan, but for what a change by hand breaks on purpose."""
     bare = plan.model_copy(update={"waiting": ()})
-    return {(one.key, one.sentence) for one in check(problem, bare) if one.key not in _BY_THEMSELVES}
+    found = ((one.key, one.sentence) for one in check(problem, bare) if one.key not in _BY_THEMSELVES)
+    # What waits where is listed anew with the plan that comes of it.
+    return {(key, sentence) for key, sentence in found if NOT_LISTED not in sentence}
 
 
-def _new_faults(
-    problem: Problem, plan: Plan, there: Booking, before: set[tuple[str, str]]
-) -> tuple[str, ...]:
-    return tuple(sorted({sentence for _, sentence in _faults(problem, _with(plan, there)) - before}))
+def new_faults(problem: Problem, plan: Plan, there: Booking, before: set[tuple[str, str]]) -> tuple[str, ...]:
+    """Sentences: what is wrong with the booking there that was not wrong before."""
+    return tuple(sorted({sentence for _, sentence in faults(problem, with_it(plan, there)) - before}))
 
 
-def _with(plan: Plan, there: Booking) -> Plan:
-    others = (there if one.id == there.id else one for one in plan.bookings)
-    return plan.model_copy(update={"bookings": tuple(others)})
+def with_it(plan: Plan, there: Booking) -> Plan:
+    """The plan with the booking there, and nowhere else."""
+    others = (one for one in plan.bookings if one.id != there.id)
+    return plan.model_copy(update={"bookings": (*others, there)})
 
 
 def _forbidden(
@@ -117,15 +120,21 @@ def _forbidden(
 
 def _offers(problem: Problem, plan: Plan, booking: Booking, there: Booking, title: str) -> Iterator[Offer]:
     """The rest of the week around it, each way with the move itself told first."""
-    firm = (*(one for one in problem.week.firm if one.id != there.id), there)
-    held = problem.model_copy(update={"week": problem.week.model_copy(update={"firm": firm})})
     moved = Move(
         booking=there.id, title=title, from_day=booking.day, from_start=booking.start,
         to_day=there.day, to_start=there.start, to_stretch=there.stretch,
     )  # fmt: skip
-    for offer in mend(held, _with(plan, there), (), seconds=MEND_S).offers:
+    said = f"Move {title} to {day_name(there.day)}, {clock_text(there.start)}"
+    for offer in around(problem, plan, there, said):
+        yield offer.model_copy(update={"moved": (moved, *offer.moved)})
+
+
+def around(problem: Problem, plan: Plan, there: Booking, said: str) -> Iterator[Offer]:
+    """The rest of the week around a booking that was put somewhere by hand."""
+    firm = (*(one for one in problem.week.firm if one.id != there.id), there)
+    held = problem.model_copy(update={"week": problem.week.model_copy(update={"firm": firm})})
+    for offer in mend(held, with_it(plan, there), (), seconds=MEND_S).offers:
         if len(offer.held_over) + len(offer.let_go) > MOST_LOST:
             continue
-        said = f"Move {title} to {day_name(there.day)}, {clock_text(there.start)}"
         rest = "; everything else stays." if not offer.moved else f". {offer.sentence}"
-        yield offer.model_copy(update={"moved": (moved, *offer.moved), "sentence": said + rest})
+        yield offer.model_copy(update={"sentence": said + rest})

@@ -5,12 +5,13 @@ from __future__ import annotations
 import threading
 import uuid
 from collections import OrderedDict
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from fastapi import APIRouter, Path
 from pydantic import Field
 
 from service.errors import BadInput, NotFound
+from service.record.refusals import refusal_lines
 from service.routes import StoreHere, WeekName
 from service.store import Store, week_of
 from service.store.replanning import bring_back, plan_before, replan
@@ -21,6 +22,9 @@ from solver.domain.faults import RelationError
 from solver.domain.mishap import Offer
 from solver.domain.plan import Booking, Plan, Reason, State
 from solver.domain.week import Problem
+
+if TYPE_CHECKING:
+    from service.moving import MoveAnswer
 
 router = APIRouter(prefix="/api")
 BookingName = Annotated[str, Path(max_length=200)]
@@ -110,8 +114,8 @@ _moves = Moves()
 
 @router.post("/outbox")
 def post_outbox(items: Annotated[list[Item], Field(max_length=500)], store: StoreHere) -> Arrived:
-    """Take ticks and notes, also those made while the server slept; each is taken once."""
-    return Arrived(ids=tuple(take(store, items)))
+    """Take ticks, notes and refusals, also those made while the server slept; each is taken once."""
+    return Arrived(ids=tuple(take(store, items, refusal_lines(store, items))))
 
 
 @router.get("/weeks/{week}/marks")
@@ -151,6 +155,11 @@ def get_why(week: WeekName, what: BookingName, store: StoreHere) -> WhyAnswer:
     return WhyAnswer(about=answer.about, sentences=answer.sentences, reasons=answer.reasons)
 
 
+def _verdict(stored: StoredPlan, week: str, found: MoveAnswer) -> MoveVerdict:
+    offers = tuple(_moves.keep(stored.id, week, offer) for offer in found.offers)
+    return MoveVerdict(fits=found.fits, title=found.title, in_the_way=found.in_the_way, offers=offers)
+
+
 @router.post("/weeks/{week}/bookings/{booking}/move")
 def post_move(week: WeekName, booking: BookingName, spot: Spot, store: StoreHere) -> MoveVerdict:
     """Work out a move by hand; nothing changes until one of the ways is accepted."""
@@ -160,8 +169,27 @@ def post_move(week: WeekName, booking: BookingName, spot: Spot, store: StoreHere
     there = _booking(stored.plan, booking)
     with _one_at_a_time:
         found = move(problem, stored.plan, there, spot.day, spot.stretch)
-    offers = tuple(_moves.keep(stored.id, week, offer) for offer in found.offers)
-    return MoveVerdict(fits=found.fits, title=found.title, in_the_way=found.in_the_way, offers=offers)
+    return _verdict(stored, week, found)
+
+
+@router.post("/weeks/{week}/bookings/{booking}/swap")
+def post_swap(week: WeekName, booking: BookingName, store: StoreHere) -> MoveVerdict:
+    """Spare things, like for like, that fit in a booking's place; nothing changes until one is accepted."""
+    from service.instead import swap
+
+    problem, stored = _here(store, week)
+    with _one_at_a_time:
+        return _verdict(stored, week, swap(problem, stored.plan, _booking(stored.plan, booking)))
+
+
+@router.post("/weeks/{week}/bookings/{booking}/lighter")
+def post_lighter(week: WeekName, booking: BookingName, store: StoreHere) -> MoveVerdict:
+    """A booking's lighter version in its place; nothing changes until it is accepted."""
+    from service.instead import lighter
+
+    problem, stored = _here(store, week)
+    with _one_at_a_time:
+        return _verdict(stored, week, lighter(problem, stored.plan, _booking(stored.plan, booking)))
 
 
 @router.post("/weeks/{week}/moves/{move}/accept")

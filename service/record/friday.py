@@ -45,6 +45,11 @@ class Pass:
         """Whether the log says that it took place."""
         return any(line.outcome.happened for line in self.logged.get(booking, ()))
 
+    def open_for(self, booking: Booking) -> set[ChildId]:
+        """The children of whom the log says nothing yet: a refusal is written for one child alone."""
+        known = {line.child for line in self.logged.get(booking.id, ())}
+        return {one.child for one in booking.attends} - known
+
 
 def pass_over(store: Store, problem: Problem, plan: Plan) -> Pass:
     """The week's plan with its log."""
@@ -77,9 +82,16 @@ def drafts(week: Pass, ticked: Said) -> Iterator[Draft]:
             date=date_of(week.problem.week.monday, booking.day),
             day=booking.day,
             minutes=minutes,
-            outcome=_outcome(lines) or ticked.get(booking.id),
-            logged=bool(lines),
+            outcome=_known(booking, lines, ticked),
+            logged=len(lines) >= len(booking.attends),
         )
+
+
+def _known(booking: Booking, lines: tuple[LogLine, ...], ticked: Said) -> Outcome | None:
+    """What the log says of it, else its tick; one child's refusal alone does not speak for the others."""
+    if 0 < len(lines) < len(booking.attends):
+        return ticked.get(booking.id)
+    return _outcome(lines) or ticked.get(booking.id)
 
 
 def _outcome(lines: Iterable[LogLine]) -> Outcome | None:
@@ -99,9 +111,15 @@ def keep_pass(store: Store, week: Pass, said: Friday) -> tuple[LogLine, ...]:
     _require_known(said.lines, bookings)
     lines = {line.booking: line for line in said.lines}
     if said.rest:
-        open_ones = (ident for ident in bookings if ident not in lines and ident not in week.logged)
+        open_ones = (ident for ident in bookings if ident not in lines and week.open_for(bookings[ident]))
         lines |= {ident: FridayLine(booking=ident, outcome=said.rest) for ident in open_ones}
-    written = tuple(one for ident, line in lines.items() for one in _log_lines(week, bookings[ident], line))
+    spoken = {line.booking for line in said.lines}
+    written = tuple(
+        one
+        for ident, line in lines.items()
+        for one in _log_lines(week, bookings[ident], line)
+        if ident in spoken or one.child in week.open_for(bookings[ident])
+    )
     said_of = {ident: bookings[ident] for ident in lines}
 
     def take_from_cupboard(document: Document) -> Document:

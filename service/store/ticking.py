@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
 from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field
@@ -13,12 +14,22 @@ from service.store.entries import Entry, entry, write_entries
 from service.store.history import Watched
 from service.store.job_tables import entries
 from service.store.kept import Store
-from solver.domain.base import BookingId, Frozen
+from solver.domain.base import BookingId, ChildId, Frozen, Name
 from solver.domain.week import WeekId
 
 TICK, NOTE, SEEN = "tick", "note", "seen_item"
 Outcome = Literal["done", "loved", "fine", "no"]
+_NOTHING: Mapping[str, Entry] = MappingProxyType({})
 ItemId = Annotated[str, Field(min_length=8, max_length=64, pattern=r"^[\w-]+$")]
+
+
+class Refused(Frozen):
+    """A child would not, and why."""
+
+    child: ChildId
+    reason: Name = "not today"
+    minutes: Annotated[int, Field(ge=0, le=480)] = 0
+    """How long it was tried, where it was begun."""
 
 
 class Item(Frozen):
@@ -32,6 +43,8 @@ class Item(Frozen):
     """Of a tick; None takes the tick away."""
     note: Annotated[str, Field(max_length=2000)] | None = None
     """Of a note; then it is no tick."""
+    refused: Refused | None = None
+    """Of a refusal; then it is no tick either, and goes into the log."""
 
 
 class Tick(Frozen):
@@ -60,14 +73,19 @@ class Marks(Frozen):
     notes: tuple[Note, ...]
 
 
-def take(store: Store, items: Iterable[Item]) -> list[str]:
-    """Keep what was not taken before; the ids of all, which the page may forget now."""
+def take(store: Store, items: Iterable[Item], logged: Mapping[str, Entry] = _NOTHING) -> list[str]:
+    """Keep what was not taken before; the ids of all, which the page may forget now.
+
+    ``logged`` holds the entry that an item makes in the log, by the item's id.
+    """
     given = sorted(items, key=lambda one: one.at)
-    watched = Watched(entries, entries.c.kind.in_((TICK, NOTE)))
+    kinds = {TICK, NOTE, *(one.kind for one in logged.values())}
+    watched = Watched(entries, entries.c.kind.in_(kinds))
     with store._change(_what(given), watched) as connection:
         for item in given:
             if not _seen(connection, item.id):
                 write_entries(connection, _kept(connection, item))
+                write_entries(connection, [logged[item.id]] if item.id in logged else [])
                 # Remembered beside the history: taking the tick back must not let it come a second time.
                 connection.execute(
                     insert(entries).values(kind=SEEN, id=item.id, day=item.at.date().isoformat(), body="{}")
@@ -93,6 +111,8 @@ def _bodies(connection: Connection, kind: str, week: str) -> Iterable[str]:
 def _what(items: list[Item]) -> str:
     if len(items) != 1:
         return f"{len(items)} things were ticked or noted"
+    if items[0].refused is not None:
+        return "a refusal was noted"
     return "a note was written" if items[0].note is not None else "a tick was set"
 
 
@@ -106,7 +126,7 @@ def _kept(connection: Connection, item: Item) -> Iterator[Entry]:
     if item.note is not None:
         note = Note(id=item.id, week=item.week, booking=item.booking, text=item.note, at=item.at)
         yield entry(NOTE, f"{item.week} {item.id}", note, day)
-    elif item.booking is not None and _is_newer(connection, item):
+    elif item.refused is None and item.booking is not None and _is_newer(connection, item):
         tick = Tick(week=item.week, booking=item.booking, outcome=item.outcome, at=item.at)
         yield entry(TICK, f"{item.week} {item.booking}", tick, day)
 

@@ -15,6 +15,8 @@ from solver.domain.base import Evening, Moment
 from solver.domain.home import Material, PrepEvening
 from solver.domain.plan import PrepBooking, Purchase, Waiting
 
+NOT_LISTED = "waits, and the plan does not say so"
+
 
 @dataclass(frozen=True)
 class Held:
@@ -90,7 +92,7 @@ def _waiting_is_true(facts: Facts, things: list[Held]) -> Iterator[Violation]:
     implied = Counter(_listed_thing(thing) for thing in things)
     listed = Counter(_listed_entry(entry) for entry in facts.plan.waiting)
     for one in lasting - listed:
-        yield _list_fault(one, "waits, and the plan does not say so")
+        yield _list_fault(one, NOT_LISTED)
     for one in listed - implied:
         yield _list_fault(one, "waits in the plan's list and not in truth")
 

@@ -79,6 +79,16 @@ def bare_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 
 @pytest.fixture
+def day_site(browser: Browser, pond: Path, tmp_path: Path) -> Iterator[str]:
+    """A copy of the pond household, to be changed at will."""
+    with serving(shutil.copytree(pond, tmp_path / "data")) as address:
+        yield address
+        # No page may still ask when the service is gone.
+        for context in browser.contexts:
+            context.close()
+
+
+@pytest.fixture
 def opened(browser: Browser) -> Iterator[Open]:
     """Opens pages; afterwards none of them may have complained or asked elsewhere."""
     pages: list[Page] = []

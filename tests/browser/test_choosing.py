@@ -15,9 +15,8 @@ from tests.browser.conftest import SIZES, Open, picture_file
 from tests.browser.served import serving
 from tests.browser.test_looks import faults, go_to
 from tests.browser.test_stories import SOLVE_PATIENCE_MS, view_of
-from tests.browser.test_touches import asked, day_site, plan_of
+from tests.browser.test_touches import asked, plan_of
 
-__all__ = ["day_site"]
 LEAST_TARGET_PX = 56
 
 

@@ -3,31 +3,17 @@
 from __future__ import annotations
 
 import json
-import shutil
 import urllib.request
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import SIZES, Open, picture_file
-from tests.browser.served import serving
 from tests.browser.test_looks import faults, go_to
 from tests.browser.test_stories import view_of
 
 WAYS_PATIENCE_MS = 120_000
-
-
-@pytest.fixture
-def day_site(browser: Browser, pond: Path, tmp_path: Path) -> Iterator[str]:
-    """A copy of the pond household, to be changed at will."""
-    with serving(shutil.copytree(pond, tmp_path / "data")) as address:
-        yield address
-        # No page may still ask when the service is gone.
-        for context in browser.contexts:
-            context.close()
 
 
 def asked(site: str, path: str) -> Any:
@@ -168,6 +154,10 @@ def test_not_today_asks_for_a_reason_and_finds_a_way(opened: Open, day_site: str
     ways = page.get_by_role("region", name="Ways on from here")
     expect(ways.get_by_role("button", name="Do this")).to_be_visible(timeout=WAYS_PATIENCE_MS)
     assert faults(page) == []
+    all_sent(page)
+    (line,) = asked(day_site, "log")
+    assert (line["outcome"], line["reason"], line["minutes"]) == ("no", "too hard", 0)
+    assert marks_of(day_site)["ticks"] == []
 
 
 def movable(site: str) -> tuple[dict[str, Any], str, str]:

@@ -66,6 +66,10 @@ export const getMarks = (id: string): Promise<Marks> => ask(`${week(id)}/marks`)
 export const getWhy = (id: string, what: string): Promise<WhyAnswer> => ask(`${week(id)}/why/${name(what)}`);
 export const tryMove = (id: string, which: string, day: Day, stretch: string): Promise<MoveVerdict> =>
   ask(`${booking(id, which)}/move`, sending("POST", { day, stretch }));
+/** What else could be in a booking's place. */
+export type Instead = "swap" | "lighter";
+export const tryInstead = (id: string, which: string, how: Instead): Promise<MoveVerdict> =>
+  ask(`${booking(id, which)}/${how}`, { method: "POST" });
 export const mend = (id: string, mishaps: readonly Mishap[], at: Moment | null): Promise<Kept> =>
   ask(`${week(id)}/mend`, sending("POST", { mishaps, at, seconds: MEND_S }));
 export const acceptOffer = (id: string, offer: string): Promise<StoredPlan> =>

@@ -955,6 +955,7 @@ export interface components {
             outcome?: ("done" | "loved" | "fine" | "no") | null;
             /** Note */
             note?: string | null;
+            refused?: components["schemas"]["service__store__ticking__Refused"] | null;
         };
         /**
          * Job
@@ -2600,6 +2601,24 @@ export interface components {
              */
             told: boolean;
         };
+        /**
+         * Refused
+         * @description A child would not, and why.
+         */
+        service__store__ticking__Refused: {
+            /** Child */
+            child: string;
+            /**
+             * Reason
+             * @default not today
+             */
+            reason: string;
+            /**
+             * Minutes
+             * @default 0
+             */
+            minutes: number;
+        };
     };
     responses: never;
     parameters: never;
@@ -2717,5 +2736,6 @@ export type WeekView = components['schemas']['WeekView'];
 export type WhyAnswer = components['schemas']['WhyAnswer'];
 export type Window = components['schemas']['Window'];
 export type Wish = components['schemas']['Wish'];
+export type ServiceStoreTickingRefused = components['schemas']['service__store__ticking__Refused'];
 export type $defs = Record<string, never>;
 export type operations = Record<string, never>;

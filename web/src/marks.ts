@@ -42,7 +42,7 @@ export const outcomes = computed<ReadonlyMap<string, Outcome>>(() => {
   const found = new Map<string, Outcome>();
   for (const tick of known.value.marks.ticks) if (tick.outcome) found.set(tick.booking, tick.outcome);
   for (const item of mine()) {
-    if (item.note != null || !item.booking) continue;
+    if (item.note != null || item.refused || !item.booking) continue;
     if (item.outcome) found.set(item.booking, item.outcome);
     else found.delete(item.booking);
   }
@@ -63,6 +63,8 @@ function put(item: Omit<Item, "id" | "at">): Promise<void> {
 }
 
 export const tick = (week: string, booking: string, outcome: Outcome | null): Promise<void> => put({ week, booking, outcome });
+/** A child would not: it goes into the log, whatever becomes of the booking. */
+export const wouldNot = (week: string, booking: string, refused: NonNullable<Item["refused"]>): Promise<void> => put({ week, booking, refused });
 export const note = (week: string, booking: string | null, text: string): Promise<void> => put({ week, booking, note: text });
 
 /** The last thing that no service has heard of yet is taken back here; whether there was one. */

@@ -1,5 +1,6 @@
 /** Which sheet of paper lies over the day: one at most. */
 import { signal } from "@preact/signals";
+import type { Instead } from "./api";
 import type { Day } from "./model";
 
 export type Sheet =
@@ -7,6 +8,7 @@ export type Sheet =
   | { kind: "card"; booking: string }
   | { kind: "why"; about: string; title: string }
   | { kind: "move"; booking: string; day: Day; stretch: string | null }
+  | { kind: "instead"; booking: string; how: Instead }
   | { kind: "note"; booking: string | null }
   | { kind: "menu" }
   | { kind: "wishes" }

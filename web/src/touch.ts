@@ -1,10 +1,11 @@
 /** What a touch on a card comes to. */
 import { computed } from "@preact/signals";
 import * as api from "./api";
-import { note, tick, type Outcome } from "./marks";
+import type { Instead } from "./api";
+import { note, tick, wouldNot, type Outcome } from "./marks";
 import type { Day, MoveOffer, MoveVerdict } from "./model";
 import { clearAway } from "./sheet";
-import { afterMark, changed, guarded, notice, peeked, view } from "./store";
+import { afterMark, changed, day, guarded, hand, notice, peeked, view } from "./store";
 import type { Card } from "./vm/types";
 import { happened, offer } from "./ways";
 import { words } from "./words";
@@ -24,7 +25,16 @@ export function writeNote(booking: string | null, text: string): void {
   void note(weekId(), booking, text).then(afterMark);
 }
 
+/** How long it was tried, if it goes on just now. */
+function triedMinutes(card: Card, child: string): number {
+  const planned = card.parts.find((part) => part.strand.id === child)?.minutes ?? 0;
+  const tried = hand.value === null || day.value !== card.day ? 0 : hand.value - card.span.start;
+  return tried > 0 && tried <= planned ? tried : 0;
+}
+
+/** Remembered first, for this child alone; then the ways on. */
 export async function refuse(card: Card, child: string, reason: string): Promise<void> {
+  void wouldNot(weekId(), card.id, { child, reason, minutes: triedMinutes(card, child) }).then(afterMark);
   await happened(`${words.notToday}: ${card.title}`, { kind: "refused", booking: card.id, child, reason });
 }
 
@@ -37,15 +47,20 @@ export async function hold(card: Card, firm: boolean): Promise<void> {
 }
 
 /** What a move comes to; nothing when the service could not be asked, which is told elsewhere. */
-export async function tryMove(booking: string, day: Day, stretch: string): Promise<MoveVerdict | null> {
+export const tryMove = (booking: string, to: Day, stretch: string): Promise<MoveVerdict | null> =>
+  verdictOf(() => api.tryMove(weekId(), booking, to, stretch));
+export const tryInstead = (booking: string, how: Instead): Promise<MoveVerdict | null> =>
+  verdictOf(() => api.tryInstead(weekId(), booking, how));
+
+async function verdictOf(ask: () => Promise<MoveVerdict>): Promise<MoveVerdict | null> {
   let found: MoveVerdict | null = null;
-  await guarded(async () => { found = await api.tryMove(weekId(), booking, day, stretch); });
+  await guarded(async () => { found = await ask(); });
   return found;
 }
 
-/** The day shows the move as it would be, to be done or left. */
-export function wayToMove(verdict: MoveVerdict, picked: MoveOffer): void {
+/** The day shows the change as it would be, to be done or left. */
+export function wayTo(said: string, verdict: MoveVerdict, picked: MoveOffer): void {
   clearAway();
   const others = verdict.offers.filter((one) => one !== picked);
-  offer(words.moveOf(verdict.title), [picked, ...others], (way) => api.acceptMove(weekId(), way.id));
+  offer(said, [picked, ...others], (way) => api.acceptMove(weekId(), way.id));
 }

@@ -54,6 +54,8 @@ function Rest({ card }: { card: Card }) {
   const acts = [
     { text: words.why, act: () => { lay({ kind: "why", about: card.id, title: words.whyTitle(card.title) }); } },
     { text: words.moveTo, act: () => { lay({ kind: "move", booking: card.id, day: card.day, stretch: null }); } },
+    ...(card.parts.length ? [{ text: words.swapNow, act: () => { lay({ kind: "instead", booking: card.id, how: "swap" }); } }] : []),
+    ...(card.canBeLighter ? [{ text: words.lighterNow, act: () => { lay({ kind: "instead", booking: card.id, how: "lighter" }); } }] : []),
     { text: card.isFirm ? words.letLoose : words.holdFirm, act: () => { void hold(card, !card.isFirm); } },
     { text: words.letRunOn, act: () => { void happened(words.runsOn(card.title), runOn(card.id)); } },
     ...(card.then ? [{ text: words.stillWetNow, act: () => { void happened(words.stillWet(card.title), stillWet(card.id)); } }] : []),

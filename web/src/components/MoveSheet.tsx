@@ -2,25 +2,12 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Booking, Day, MoveVerdict } from "../model";
 import { clearAway } from "../sheet";
-import { tryMove, wayToMove } from "../touch";
+import { tryMove } from "../touch";
 import { DAYS } from "../time";
 import type { Room } from "../vm/cards";
 import { DAY_NAMES, upperFirst, words } from "../words";
 import { SheetOf } from "./Sheet";
-
-function Verdict({ verdict }: { verdict: MoveVerdict }) {
-  const canBe = verdict.offers.length > 0;
-  const head = verdict.fits ? words.moveFits : canBe ? words.moveNeedsRoom : words.moveCannot;
-  return (
-    <div class="verdict" role="status">
-      <p><b>{head}</b></p>
-      {verdict.in_the_way.length ? <ul>{verdict.in_the_way.map((text) => <li key={text}>{text}</li>)}</ul> : null}
-      {verdict.offers.map((one) => (
-        <button key={one.id} type="button" class="choice" onClick={() => { wayToMove(verdict, one); }}>{one.offer.sentence}</button>
-      ))}
-    </div>
-  );
-}
+import { Verdict } from "./Verdict";
 
 interface ChooserProps {
   room: Room;
@@ -66,7 +53,7 @@ export function MoveSheet({ room, booking, day, stretch }: { room: Room; booking
         {isHere ? <p class="quiet">{words.moveHere}</p>
           : <button type="button" class="button button-main" onClick={ask} disabled={found === "asking"}>{words.moveTry}</button>}
       </div>
-      {found === "asking" ? <p role="status">{words.asking}</p> : found ? <Verdict verdict={found} /> : null}
+      {found === "asking" ? <p role="status">{words.asking}</p> : found ? <Verdict verdict={found} said={words.moveOf(found.title)} heads={words.moveHeads} /> : null}
     </SheetOf>
   );
 }

@@ -107,6 +107,7 @@ export function cardOf(room: Room, booking: Booking): Card {
   return {
     id: booking.id, day: booking.day, parts, span, adultSpan, promise,
     isFirm: booking.state === "firm",
+    canBeLighter: activity?.lighter != null && !booking.lighter && booking.sitting === 0,
     title: activity?.title ?? booking.activity,
     sitting: sittingText(room, booking, sitting),
     clock: clockOf(start),

@@ -57,6 +57,8 @@ export interface Card {
   badges: string[];
   promise: boolean;
   isFirm: boolean;
+  /** There is a lighter version that could still stand in for it. */
+  canBeLighter: boolean;
   over: Card[];
 }
 
