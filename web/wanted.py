@@ -14,6 +14,7 @@ from service.openapi import document_text
 READ = (
     "WeekView", "WeekSummary", "Job", "Problem", "Item", "Marks", "Arrived", "WhyAnswer", "MoveVerdict",
     "Change", "Activity", "Kept", "Moment", "Device", "Invitation",
+    "Draft", "Friday", "LogLine", "Observation", "Proposal", "Report", "Answers", "Choices", "Started",
 )  # fmt: skip
 _REFERENCE = re.compile(r'"#/components/schemas/(\w+)"')
 

@@ -84,6 +84,7 @@ def drafts(week: Pass, ticked: Said) -> Iterator[Draft]:
             minutes=minutes,
             outcome=_known(booking, lines, ticked),
             logged=len(lines) >= len(booking.attends),
+            said=_said_before(booking.id, lines) if len(lines) >= len(booking.attends) else None,
         )
 
 
@@ -92,6 +93,21 @@ def _known(booking: Booking, lines: tuple[LogLine, ...], ticked: Said) -> Outcom
     if 0 < len(lines) < len(booking.attends):
         return ticked.get(booking.id)
     return _outcome(lines) or ticked.get(booking.id)
+
+
+def _said_before(booking: BookingId, lines: tuple[LogLine, ...]) -> FridayLine:
+    """The log's lines of a booking as the one thing that was said of it."""
+    first = lines[0]
+    return FridayLine(
+        booking=booking,
+        outcome=_outcome(lines) or first.outcome,
+        minutes={one.child: one.minutes for one in lines if one.outcome.happened},
+        reasons={one.child: one.reason for one in lines if one.reason},
+        setup_min=first.setup_min,
+        cleanup_min=first.cleanup_min,
+        counts=first.counts,
+        note=first.note,
+    )
 
 
 def _outcome(lines: Iterable[LogLine]) -> Outcome | None:

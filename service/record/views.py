@@ -120,6 +120,8 @@ class Draft(Frozen):
     outcome: Outcome | None
     """As it was ticked or logged; None: nothing is known yet."""
     logged: bool
+    said: FridayLine | None = None
+    """What the log says of it; None: it is not in it yet."""
 
 
 class Level(StrEnum):

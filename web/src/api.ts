@@ -2,7 +2,7 @@
 import type { Activity, Change, Day, Device, Invitation, Item, Job, Kept, Marks, Mishap, Moment, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
 
 export class Trouble extends Error {
-  constructor(message: string, readonly status: number | null) {
+  constructor(message: string, readonly status: number | null, readonly problem: Partial<Problem> = {}) {
     super(message);
   }
 
@@ -20,7 +20,8 @@ function problemText(problem: Partial<Problem>): string {
 async function troubleOf(response: Response): Promise<Trouble> {
   const text = await response.text();
   try {
-    return new Trouble(problemText(JSON.parse(text) as Partial<Problem>), response.status);
+    const problem = JSON.parse(text) as Partial<Problem>;
+    return new Trouble(problemText(problem), response.status, problem);
   } catch {
     return new Trouble(`${response.status} ${response.statusText}`, response.status);
   }
@@ -28,7 +29,7 @@ async function troubleOf(response: Response): Promise<Trouble> {
 
 const NOTHING_TO_SAY = 204;
 
-const sending = (method: string, body: unknown): RequestInit => ({
+export const sending = (method: string, body: unknown): RequestInit => ({
   method, body: JSON.stringify(body), headers: { "content-type": "application/json" },
 });
 

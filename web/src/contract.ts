@@ -157,6 +157,16 @@ export interface components {
             allergies: components["schemas"]["Allergy"][];
         };
         /**
+         * AdultAnswer
+         * @description An adult and when they are there for the children. The first one named leads.
+         */
+        AdultAnswer: {
+            /** Name */
+            name: string;
+            /** Hours */
+            hours: components["schemas"]["WindowInput"][];
+        };
+        /**
          * AdultTime
          * @description From the adult's first move to the last: laying out, the way there and back, clearing.
          */
@@ -189,6 +199,15 @@ export interface components {
             level: components["schemas"]["AllergyLevel"];
         };
         /**
+         * Allergy
+         * @description One person's allergy or intolerance.
+         */
+        AllergyInput: {
+            allergen: components["schemas"]["Allergen"];
+            /** @default avoid */
+            level: components["schemas"]["AllergyLevel"];
+        };
+        /**
          * AllergyLevel
          * @description How strictly an allergen is kept away. The household's own doctor decides which.
          * @enum {string}
@@ -200,6 +219,56 @@ export interface components {
          * @enum {string}
          */
         Alongside: "listening" | "busy hands";
+        /**
+         * Answers
+         * @description The six answers: who, when they sleep, which adult when, where and how much mess, which
+         *     evenings, which theme.
+         */
+        Answers: {
+            /** Children */
+            children: components["schemas"]["ChildAnswer"][];
+            /** Adults */
+            adults: components["schemas"]["AdultAnswer"][];
+            /**
+             * Places
+             * @default [
+             *       "yard"
+             *     ]
+             */
+            places: components["schemas"]["PlaceAnswer"][];
+            /**
+             * Mess A Day
+             * @default 5
+             */
+            mess_a_day: number;
+            /**
+             * Prep
+             * @default []
+             */
+            prep: components["schemas"]["PrepAnswer"][];
+            /** Theme */
+            theme?: string | null;
+            /**
+             * Household
+             * @default Our house
+             */
+            household: string;
+            /**
+             * Time Zone
+             * @default UTC
+             */
+            time_zone: string;
+            /**
+             * Week
+             * @example 2027-W05
+             */
+            week: string;
+            /**
+             * Teaching Days
+             * @default []
+             */
+            teaching_days: components["schemas"]["Day"][];
+        };
         /**
          * AreaTarget
          * @description A learning area of this household and how often a week it wants to see it.
@@ -556,6 +625,40 @@ export interface components {
             can_do: string[];
         };
         /**
+         * ChildAnswer
+         * @description A child: a name or nickname and the month of birth; everything else may be left out.
+         */
+        ChildAnswer: {
+            /** Name */
+            name: string;
+            /**
+             * Birth Month
+             * @example 2021-09
+             */
+            birth_month: string;
+            /** Naps */
+            naps?: components["schemas"]["NapAnswer"][] | null;
+            /** Wake */
+            wake?: string | null;
+            /** Bed */
+            bed?: string | null;
+            /**
+             * Allergies
+             * @default []
+             */
+            allergies: components["schemas"]["AllergyInput"][];
+        };
+        /**
+         * Choices
+         * @description What the questions can offer.
+         */
+        Choices: {
+            /** Themes */
+            themes: string[];
+            /** Places */
+            places: components["schemas"]["PlaceAnswer"][];
+        };
+        /**
          * Condition
          * @description Health facts that close some activities.
          * @enum {string}
@@ -616,6 +719,22 @@ export interface components {
             adults: string[];
         };
         /**
+         * Default
+         * @description Something that was not asked, and what was taken instead.
+         */
+        Default: {
+            /** Path */
+            path: string;
+            /** Says */
+            says: string;
+            standing: components["schemas"]["Standing"];
+            /**
+             * Source
+             * @default
+             */
+            source: string;
+        };
+        /**
          * Device
          * @description A device of the home network that is let in.
          */
@@ -636,6 +755,49 @@ export interface components {
             seen_on: string;
         };
         /**
+         * Document
+         * @description A household file. ``problem`` picks the week to solve.
+         */
+        Document: {
+            /**
+             * Format
+             * @default lapful/1
+             * @constant
+             */
+            format: "lapful/1";
+            household: components["schemas"]["Household"];
+            /** Activities */
+            activities: components["schemas"]["Activity"][];
+            /** Weeks */
+            weeks: components["schemas"]["Week"][];
+        };
+        /**
+         * Draft
+         * @description A booking as the pass over the week offers it.
+         */
+        Draft: {
+            /** Booking */
+            booking: string;
+            /** Activity */
+            activity: string;
+            /** Title */
+            title: string;
+            /**
+             * Date
+             * Format: date
+             */
+            date: string;
+            day: components["schemas"]["Day"];
+            /** Minutes */
+            minutes: {
+                [key: string]: number;
+            };
+            outcome: components["schemas"]["Outcome"] | null;
+            /** Logged */
+            logged: boolean;
+            said: components["schemas"]["FridayLine"] | null;
+        };
+        /**
          * Duty
          * @description What an adult can be asked for during some hours.
          * @enum {string}
@@ -647,6 +809,19 @@ export interface components {
          * @enum {string}
          */
         Evening: "sunday_before" | "monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday";
+        /**
+         * Evidence
+         * @description One time.
+         */
+        Evidence: {
+            /**
+             * Date
+             * Format: date
+             */
+            date: string;
+            /** Value */
+            value: string;
+        };
         /**
          * Fate
          * @description What becomes of a wish that did not fit.
@@ -754,6 +929,92 @@ export interface components {
          * @enum {string}
          */
         Focus: "listening" | "table" | "hands" | "free";
+        /**
+         * Friday
+         * @description One pass over the week: some lines, and what holds for all the rest.
+         */
+        Friday: {
+            /**
+             * Lines
+             * @default []
+             */
+            lines: components["schemas"]["FridayLineInput"][];
+            rest?: components["schemas"]["Outcome"] | null;
+        };
+        /**
+         * FridayLine
+         * @description What is to be said about one booking.
+         */
+        FridayLine: {
+            /** Booking */
+            booking: string;
+            outcome: components["schemas"]["Outcome"];
+            /**
+             * Minutes
+             * @default {}
+             */
+            minutes: {
+                [key: string]: number;
+            };
+            /**
+             * Reasons
+             * @default {}
+             */
+            reasons: {
+                [key: string]: components["schemas"]["Refusal"];
+            };
+            /** Setup Min */
+            setup_min: number | null;
+            /** Cleanup Min */
+            cleanup_min: number | null;
+            /**
+             * Counts
+             * @default true
+             */
+            counts: boolean;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+        };
+        /**
+         * FridayLine
+         * @description What is to be said about one booking.
+         */
+        FridayLineInput: {
+            /** Booking */
+            booking: string;
+            outcome: components["schemas"]["Outcome"];
+            /**
+             * Minutes
+             * @default {}
+             */
+            minutes: {
+                [key: string]: number;
+            };
+            /**
+             * Reasons
+             * @default {}
+             */
+            reasons: {
+                [key: string]: components["schemas"]["Refusal"];
+            };
+            /** Setup Min */
+            setup_min?: number | null;
+            /** Cleanup Min */
+            cleanup_min?: number | null;
+            /**
+             * Counts
+             * @default true
+             */
+            counts: boolean;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+        };
         /**
          * Gone
          * @description A place, tool or supply that is not to be had on some days (none named: all week).
@@ -1062,6 +1323,12 @@ export interface components {
             reason: components["schemas"]["Reason"];
         };
         /**
+         * Level
+         * @description How far a child is with something.
+         * @enum {string}
+         */
+        Level: "not yet" | "with help" | "alone";
+        /**
          * Lighter
          * @description The same thing made easier: one sitting without prep or waits, instead of all of them.
          */
@@ -1150,6 +1417,61 @@ export interface components {
              * @default 2
              */
             outdoor_times_a_day: number;
+        };
+        /**
+         * LogLine
+         * @description One child and one thing.
+         */
+        LogLine: {
+            /** Id */
+            id: string;
+            /**
+             * Date
+             * Format: date
+             */
+            date: string;
+            /** Child */
+            child: string;
+            /** Title */
+            title: string;
+            outcome: components["schemas"]["Outcome"];
+            /**
+             * Minutes
+             * @default 0
+             */
+            minutes: number;
+            /** Week */
+            week: string | null;
+            /** Booking */
+            booking: string | null;
+            /** Activity */
+            activity: string | null;
+            kind: components["schemas"]["Kind"] | null;
+            /**
+             * Areas
+             * @default []
+             */
+            areas: string[];
+            help: components["schemas"]["Help"] | null;
+            reason: components["schemas"]["Refusal"] | null;
+            /** Planned Min */
+            planned_min: number | null;
+            /** Start */
+            start: string | null;
+            /** Setup Min */
+            setup_min: number | null;
+            /** Cleanup Min */
+            cleanup_min: number | null;
+            /**
+             * Counts
+             * @default true
+             */
+            counts: boolean;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
         };
         /**
          * LongerWait
@@ -1360,6 +1682,21 @@ export interface components {
             days: components["schemas"]["Day"][];
         };
         /**
+         * NapAnswer
+         * @description A usual nap.
+         */
+        NapAnswer: {
+            /**
+             * Start
+             * @example 09:15
+             */
+            start: string;
+            /** Length Min */
+            length_min: number;
+            /** Days Of Seven */
+            days_of_seven?: number | null;
+        };
+        /**
          * NapChange
          * @description A nap that was, or will be, otherwise than usual on one day.
          */
@@ -1430,6 +1767,31 @@ export interface components {
             at: string;
         };
         /**
+         * Observation
+         * @description What was seen, short and dated.
+         */
+        Observation: {
+            /** Id */
+            id: string;
+            /** Child */
+            child: string;
+            /**
+             * Date
+             * Format: date
+             */
+            date: string;
+            /** Skill */
+            skill: string;
+            level: components["schemas"]["Level"];
+            /** Area */
+            area: string | null;
+            /**
+             * Seen
+             * @default
+             */
+            seen: string;
+        };
+        /**
          * Offer
          * @description One way to mend the week, in a sentence and in full.
          */
@@ -1477,6 +1839,12 @@ export interface components {
             plan: components["schemas"]["Plan"];
             week: components["schemas"]["Week"];
         };
+        /**
+         * Outcome
+         * @description How it went.
+         * @enum {string}
+         */
+        Outcome: "done" | "loved" | "fine" | "not" | "no";
         /**
          * Overrides
          * @description How this week differs from the household as it usually is (``solver.domain.in_force``).
@@ -1559,6 +1927,12 @@ export interface components {
             closed: components["schemas"]["Window"][];
         };
         /**
+         * PlaceAnswer
+         * @description Places that not every home has; table, floor, sofa, bath and windowsill are taken for granted.
+         * @enum {string}
+         */
+        PlaceAnswer: "yard" | "hall" | "pond" | "shops";
+        /**
          * Plan
          * @description A week that fits.
          */
@@ -1622,6 +1996,15 @@ export interface components {
              * @default false
              */
             soft: boolean;
+        };
+        /**
+         * PrepAnswer
+         * @description An evening with some minutes to make things ready.
+         */
+        PrepAnswer: {
+            evening: components["schemas"]["Evening"];
+            /** Minutes */
+            minutes: number;
         };
         /**
          * PrepBooking
@@ -1768,6 +2151,31 @@ export interface components {
             bookings: number;
         };
         /**
+         * Proposal
+         * @description What the log suggests; nothing changes until somebody takes it.
+         */
+        Proposal: {
+            /** Id */
+            id: string;
+            kind: components["schemas"]["ProposalKind"];
+            /** Sentence */
+            sentence: string;
+            /** Was */
+            was: string;
+            /** Now */
+            now: string;
+            /** How */
+            how: string;
+            /** Evidence */
+            evidence: components["schemas"]["Evidence"][];
+        };
+        /**
+         * ProposalKind
+         * @description What would be changed.
+         * @enum {string}
+         */
+        ProposalKind: "minutes" | "set-up" | "clean-up" | "nap" | "dislike" | "span" | "good hours" | "low hours";
+        /**
          * Purchase
          * @description Something to buy: how much of it, at which shop (None: the one before the week).
          */
@@ -1819,6 +2227,54 @@ export interface components {
             freed_by: string;
         };
         /**
+         * RecordRule
+         * @description The family's own rule. Lapful knows no law.
+         */
+        RecordRule: {
+            /** Child */
+            child: string;
+            /** @default none */
+            kind: components["schemas"]["RuleKind"];
+            /**
+             * Since
+             * Format: date
+             */
+            since: string;
+            /**
+             * Until
+             * Format: date
+             */
+            until: string;
+            /**
+             * Target
+             * @default 0
+             */
+            target: number;
+            /**
+             * Over
+             * @default 0
+             */
+            over: number;
+            /**
+             * Areas
+             * @default []
+             */
+            areas: string[];
+            /**
+             * Source
+             * @default
+             */
+            source: string;
+            /** Source Date */
+            source_date: string | null;
+        };
+        /**
+         * Refusal
+         * @description Why a child would not: the form, seldom the topic.
+         * @enum {string}
+         */
+        Refusal: "sticky" | "too hard" | "too long" | "too easy" | "tired" | "loud" | "other";
+        /**
          * Refused
          * @description A child does not want it now; the reason is remembered for that child only.
          */
@@ -1837,6 +2293,32 @@ export interface components {
              * @default not today
              */
             reason: string;
+        };
+        /**
+         * Report
+         * @description The record of a period.
+         */
+        Report: {
+            /**
+             * Since
+             * Format: date
+             */
+            since: string;
+            /**
+             * Until
+             * Format: date
+             */
+            until: string;
+            /** Subjects */
+            subjects: components["schemas"]["SubjectMinutes"][];
+            /** Progress */
+            progress: components["schemas"]["RuleProgress"][];
+            /** Thin */
+            thin: components["schemas"]["ThinArea"][];
+            /** Noted Last */
+            noted_last: {
+                [key: string]: string | null;
+            };
         };
         /**
          * Resource
@@ -1875,6 +2357,27 @@ export interface components {
             start: string | null;
             /** End */
             end: string | null;
+        };
+        /**
+         * RuleKind
+         * @description What the family's own rule counts.
+         * @enum {string}
+         */
+        RuleKind: "none" | "days" | "hours";
+        /**
+         * RuleProgress
+         * @description Where a child stands by the family's own rule.
+         */
+        RuleProgress: {
+            rule: components["schemas"]["RecordRule"];
+            /** Days */
+            days: number;
+            /** Hours */
+            hours: number;
+            /** Each */
+            each: number | null;
+            /** Note */
+            note: string;
         };
         /**
          * Shop
@@ -2083,6 +2586,26 @@ export interface components {
             soft: boolean;
         };
         /**
+         * Standing
+         * @description Who stands behind a default.
+         * @enum {string}
+         */
+        Standing: "published" | "common practice" | "our own choice";
+        /**
+         * Started
+         * @description A household file to go on with, every default in it, and what to know.
+         */
+        Started: {
+            document: components["schemas"]["Document"];
+            /** Defaults */
+            defaults: components["schemas"]["Default"][];
+            /**
+             * Notes
+             * @default []
+             */
+            notes: string[];
+        };
+        /**
          * State
          * @description Who put a booking where it is.
          * @enum {string}
@@ -2148,6 +2671,63 @@ export interface components {
              * @default 3
              */
             comfortable: number;
+        };
+        /**
+         * Subject
+         * @description What minutes are added up under.
+         */
+        Subject: {
+            /** Name */
+            name: string;
+            /** Own */
+            own: boolean;
+        };
+        /**
+         * SubjectMinutes
+         * @description Minutes of one child under one domain or tag.
+         */
+        SubjectMinutes: {
+            /** Child */
+            child: string;
+            subject: components["schemas"]["Subject"];
+            /** Minutes */
+            minutes: number;
+            /** Times */
+            times: number;
+            /** By Week */
+            by_week: {
+                [key: string]: number;
+            };
+        };
+        /**
+         * ThinArea
+         * @description An area that a child has seldom, and one cheap thing that would fill it.
+         */
+        ThinArea: {
+            /** Child */
+            child: string;
+            /** Area */
+            area: string;
+            /** Name */
+            name: string;
+            /** Times A Week */
+            times_a_week: number;
+            /** Wanted */
+            wanted: number;
+            /** Fix */
+            fix: string | null;
+            /**
+             * Fix Title
+             * @default
+             */
+            fix_title: string;
+            /**
+             * Fix Minutes
+             * @default 0
+             */
+            fix_minutes: number;
+            /** Fits In */
+            fits_in: string | null;
         };
         /**
          * Tick
@@ -2505,6 +3085,27 @@ export interface components {
             end: string;
         };
         /**
+         * Window
+         * @description A piece of the clock on some days; no days named means every day.
+         */
+        WindowInput: {
+            /**
+             * Days
+             * @default []
+             */
+            days: components["schemas"]["Day"][];
+            /**
+             * Start
+             * @example 09:15
+             */
+            start: string;
+            /**
+             * End
+             * @example 09:15
+             */
+            end: string;
+        };
+        /**
          * Wish
          * @description An activity wanted this week, ``times`` times; each time is a *go*.
          */
@@ -2628,11 +3229,14 @@ export interface components {
 }
 export type Activity = components['schemas']['Activity'];
 export type Adult = components['schemas']['Adult'];
+export type AdultAnswer = components['schemas']['AdultAnswer'];
 export type AdultTime = components['schemas']['AdultTime'];
 export type Allergen = components['schemas']['Allergen'];
 export type Allergy = components['schemas']['Allergy'];
+export type AllergyInput = components['schemas']['AllergyInput'];
 export type AllergyLevel = components['schemas']['AllergyLevel'];
 export type Alongside = components['schemas']['Alongside'];
+export type Answers = components['schemas']['Answers'];
 export type AreaTarget = components['schemas']['AreaTarget'];
 export type Arrival = components['schemas']['Arrival'];
 export type Arrived = components['schemas']['Arrived'];
@@ -2646,18 +3250,27 @@ export type Caution = components['schemas']['Caution'];
 export type Change = components['schemas']['Change'];
 export type ChangesBound = components['schemas']['ChangesBound'];
 export type Child = components['schemas']['Child'];
+export type ChildAnswer = components['schemas']['ChildAnswer'];
+export type Choices = components['schemas']['Choices'];
 export type Condition = components['schemas']['Condition'];
 export type Cost = components['schemas']['Cost'];
 export type Day = components['schemas']['Day'];
 export type DayLost = components['schemas']['DayLost'];
+export type Default = components['schemas']['Default'];
 export type Device = components['schemas']['Device'];
+export type Document = components['schemas']['Document'];
+export type Draft = components['schemas']['Draft'];
 export type Duty = components['schemas']['Duty'];
 export type Evening = components['schemas']['Evening'];
+export type Evidence = components['schemas']['Evidence'];
 export type Fate = components['schemas']['Fate'];
 export type Fault = components['schemas']['Fault'];
 export type FixedKind = components['schemas']['FixedKind'];
 export type FixedPoint = components['schemas']['FixedPoint'];
 export type Focus = components['schemas']['Focus'];
+export type Friday = components['schemas']['Friday'];
+export type FridayLine = components['schemas']['FridayLine'];
+export type FridayLineInput = components['schemas']['FridayLineInput'];
 export type Gone = components['schemas']['Gone'];
 export type Happened = components['schemas']['Happened'];
 export type Hazard = components['schemas']['Hazard'];
@@ -2676,8 +3289,10 @@ export type KeptOffer = components['schemas']['KeptOffer'];
 export type Kind = components['schemas']['Kind'];
 export type Late = components['schemas']['Late'];
 export type LeftOver = components['schemas']['LeftOver'];
+export type Level = components['schemas']['Level'];
 export type Lighter = components['schemas']['Lighter'];
 export type Limits = components['schemas']['Limits'];
+export type LogLine = components['schemas']['LogLine'];
 export type LongerWait = components['schemas']['LongerWait'];
 export type Marks = components['schemas']['Marks'];
 export type Material = components['schemas']['Material'];
@@ -2689,37 +3304,54 @@ export type Move = components['schemas']['Move'];
 export type MoveOffer = components['schemas']['MoveOffer'];
 export type MoveVerdict = components['schemas']['MoveVerdict'];
 export type Nap = components['schemas']['Nap'];
+export type NapAnswer = components['schemas']['NapAnswer'];
 export type NapChange = components['schemas']['NapChange'];
 export type NapFailed = components['schemas']['NapFailed'];
 export type Need = components['schemas']['Need'];
 export type Note = components['schemas']['Note'];
+export type Observation = components['schemas']['Observation'];
 export type Offer = components['schemas']['Offer'];
+export type Outcome = components['schemas']['Outcome'];
 export type Overrides = components['schemas']['Overrides'];
 export type Part = components['schemas']['Part'];
 export type Place = components['schemas']['Place'];
+export type PlaceAnswer = components['schemas']['PlaceAnswer'];
 export type Plan = components['schemas']['Plan'];
+export type PrepAnswer = components['schemas']['PrepAnswer'];
 export type PrepBooking = components['schemas']['PrepBooking'];
 export type PrepEvening = components['schemas']['PrepEvening'];
 export type PrepTask = components['schemas']['PrepTask'];
 export type Prepared = components['schemas']['Prepared'];
 export type Problem = components['schemas']['Problem'];
 export type Progress = components['schemas']['Progress'];
+export type Proposal = components['schemas']['Proposal'];
+export type ProposalKind = components['schemas']['ProposalKind'];
 export type Purchase = components['schemas']['Purchase'];
 export type Rank = components['schemas']['Rank'];
 export type Reason = components['schemas']['Reason'];
+export type RecordRule = components['schemas']['RecordRule'];
+export type Refusal = components['schemas']['Refusal'];
 export type Refused = components['schemas']['Refused'];
+export type Report = components['schemas']['Report'];
 export type Resource = components['schemas']['Resource'];
 export type Roster = components['schemas']['Roster'];
+export type RuleKind = components['schemas']['RuleKind'];
+export type RuleProgress = components['schemas']['RuleProgress'];
 export type Shop = components['schemas']['Shop'];
 export type Sitting = components['schemas']['Sitting'];
 export type Skipped = components['schemas']['Skipped'];
 export type Sky = components['schemas']['Sky'];
 export type SkyTurned = components['schemas']['SkyTurned'];
 export type SolveSettings = components['schemas']['SolveSettings'];
+export type Standing = components['schemas']['Standing'];
+export type Started = components['schemas']['Started'];
 export type State = components['schemas']['State'];
 export type StillWet = components['schemas']['StillWet'];
 export type StoredPlan = components['schemas']['StoredPlan'];
 export type Stretch = components['schemas']['Stretch'];
+export type Subject = components['schemas']['Subject'];
+export type SubjectMinutes = components['schemas']['SubjectMinutes'];
+export type ThinArea = components['schemas']['ThinArea'];
 export type Tick = components['schemas']['Tick'];
 export type TierResult = components['schemas']['TierResult'];
 export type Tired = components['schemas']['Tired'];
@@ -2735,6 +3367,7 @@ export type WeekSummary = components['schemas']['WeekSummary'];
 export type WeekView = components['schemas']['WeekView'];
 export type WhyAnswer = components['schemas']['WhyAnswer'];
 export type Window = components['schemas']['Window'];
+export type WindowInput = components['schemas']['WindowInput'];
 export type Wish = components['schemas']['Wish'];
 export type ServiceStoreTickingRefused = components['schemas']['service__store__ticking__Refused'];
 export type $defs = Record<string, never>;

@@ -15,11 +15,13 @@ import "./styles/band.css";
 import "./styles/sheet.css";
 import "./styles/acts.css";
 import "./styles/ways.css";
+import "./styles/room.css";
 import "./styles/phone.css";
 import "./styles/print.css";
 import { App } from "./components/App";
 import { sleepWell } from "./sleep";
 import { fetchReady, hasReady } from "./ready";
+import { fetchRooms } from "./rooms";
 import { load, openFromShelf, tick, view } from "./store";
 import { TONGUES, tongue } from "./words";
 
@@ -35,8 +37,8 @@ effect(() => {
 });
 const root = document.getElementById("page");
 if (root) render(<App />, root);
-void load();
-void sleepWell();
+// What the worker keeps is what has come by then.
+void load().then(fetchRooms).then(sleepWell);
 window.setInterval(() => {
   tick();
   if (view.value && !hasReady(view.value)) void fetchReady(view.value);

@@ -36,6 +36,9 @@ export function speak(next: Tongue): void {
 
 const chosen = (): Words => SETS[tongue.value];
 
+/** The words of a room that comes later, kept beside that room's file, in the language that is chosen. */
+export const wordsOf = <W extends object>(sets: Record<Tongue, W>): W => new Proxy(sets.en, { get: (_, key) => sets[tongue.value][key as keyof W] });
+
 export const words: Words = new Proxy(english, { get: (_, key) => chosen()[key as keyof Words] });
 export const DAY_NAMES: Record<Day, string> = new Proxy(english.days, { get: (_, key) => chosen().days[key as Day] });
 export const EVENING_NAMES: Record<Evening, string> = new Proxy(english.evenings, { get: (_, key) => chosen().evenings[key as Evening] });

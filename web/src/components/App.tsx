@@ -1,6 +1,5 @@
 /** Which part of the page is shown. Reads the store; every change goes back to it as a call. */
-import { outbox } from "../marks";
-import { lay } from "../sheet";
+import { entered } from "../rooms";
 import * as store from "../store";
 import { isPeeking } from "../touch";
 import { ways } from "../ways";
@@ -8,35 +7,15 @@ import { words } from "../words";
 import { Band } from "./Band";
 import { Day } from "./Day";
 import { Glance } from "./Glance";
-import { Making } from "./Making";
-import { Notice } from "./Notice";
 import { Evenings, Fetch, HowSure, LeftOver, Shopping, Waits, Written } from "./Notes";
-import { Loading, NoHousehold, NoPlan, Unreachable } from "./States";
+import { RoomPage } from "./RoomPage";
+import { Foot, Messages } from "./Said";
+import { Loading, NoHousehold, NoPlan } from "./States";
 import { Sheets } from "./Sheets";
 import { Top } from "./Top";
 import { WaysOn } from "./WaysOn";
 
 const make = () => { void store.makeWeek(); };
-const retry = () => { void store.load(); };
-
-function Messages() {
-  const away = store.unreachable.value;
-  const job = store.job.value;
-  return (
-    <>
-      {away ? <Unreachable shownFrom={away.shownFrom} waiting={outbox.value.length} retry={retry} /> : null}
-      {store.isMaking.value && job ? <Making job={job} stop={() => { void store.stopMaking(); }} /> : null}
-    </>
-  );
-}
-
-/** What was just done stays in reach of the thumb, wherever the day is scrolled to. */
-function Foot() {
-  const said = store.notice.value;
-  if (!said) return null;
-  return <div class="foot"><Notice said={said} close={store.closeNotice} undo={() => { void store.undo(); }} compare={() => { lay({ kind: "compare" }); }} /></div>;
-}
-
 function Beside() {
   const room = store.room.value;
   const day = store.day.value;
@@ -81,6 +60,7 @@ function WeekPage() {
 }
 
 export function App() {
+  if (entered.value && store.view.value) return <RoomPage name={entered.value} />;
   if (store.room.value) return <div class={`page ${isPeeking.value ? "is-peeking" : ""}`}><WeekPage /></div>;
   return (
     <div class="page">

@@ -2,6 +2,7 @@
 import type { Day } from "../model";
 import { isTrusted } from "../sleep";
 import type { Sheet } from "../sheet";
+import { enter, type RoomName } from "../rooms";
 import { changes, undo } from "../store";
 import type { Room } from "../vm/cards";
 import { speak, tongue, TONGUES, words, type Tongue } from "../words";
@@ -30,6 +31,9 @@ export function MenuSheet({ room, day, close, lay }: MenuProps) {
       <div class="choices">
         <TakeBack />
         <button type="button" class="choice" onClick={() => { lay({ kind: "wishes" }); }}>{words.chooseWishes}</button>
+        {(Object.keys(words.rooms) as RoomName[]).map((name) => (
+          <button key={name} type="button" class="choice" onClick={() => { close(); enter(name); }}>{words.rooms[name]}</button>
+        ))}
         {hasPlan ? (
           <>
             <button type="button" class="choice" onClick={() => { lay({ kind: "compare" }); }}>{words.compare}</button>

@@ -104,6 +104,10 @@ export const spanishActs: typeof englishActs = {
   needsService: "Para eso hace falta el servicio, que ahora duerme. Marcar y anotar sí se puede.",
   refusedStale: "La semana cambió mientras tanto, en otro aparato o por una búsqueda. Aquí está como es ahora; elija otra vez.",
 
+  rooms: { friday: "El repaso del viernes" },
+  roomBack: "Volver a la semana",
+  roomComes: "Un momento",
+  roomGone: "Esta parte de la página aún no está aquí. Llega cuando el servicio esté despierto.",
   menuTitle: "Más sobre la semana",
   chooseWishes: "Elegir deseos",
   compare: "Comparar con la semana anterior",

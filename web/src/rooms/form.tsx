@@ -1,0 +1,85 @@
+/** One field of a form: its name, what is wrong with it, and the mend, where the eye and the reader are. */
+import { useId } from "preact/hooks";
+import type { ComponentChildren, JSX } from "preact";
+
+interface FieldProps {
+  label: string;
+  fault?: string | undefined;
+  hint?: string | undefined;
+  children?: ComponentChildren;
+}
+
+type InputAttributes = JSX.IntrinsicElements["input"];
+type Type = "text" | "number" | "time" | "month" | "date" | "url";
+
+interface InputProps extends FieldProps {
+  value: string | number | null;
+  change: (value: string) => void;
+  type?: Type;
+  more?: Record<string, unknown>;
+}
+
+function Around({ label, fault, hint, id, children }: FieldProps & { id: string }) {
+  return (
+    <label class={`field ${fault ? "has-fault" : ""}`}>
+      <span>{label}</span>
+      {children}
+      {fault || hint ? <small id={id} class={fault ? "fault" : "quiet"}>{fault ?? hint}</small> : null}
+    </label>
+  );
+}
+
+const said = (id: string, { fault, hint }: FieldProps) => ({ "aria-invalid": Boolean(fault), ...(fault || hint ? { "aria-describedby": id } : {}) });
+
+export function Input({ value, change, type = "text", more = {}, ...around }: InputProps) {
+  const id = useId();
+  const attributes = { type, value: value ?? "", ...said(id, around), ...more } as InputAttributes;
+  return (
+    <Around {...around} id={id}>
+      <input {...attributes} onInput={(event) => { change(event.currentTarget.value); }} />
+    </Around>
+  );
+}
+
+interface PickProps extends FieldProps {
+  value: string;
+  change: (value: string) => void;
+  choices: readonly (readonly [string, string])[];
+}
+
+export function Pick({ value, change, choices, ...around }: PickProps) {
+  const id = useId();
+  return (
+    <Around {...around} id={id}>
+      <select value={value} {...said(id, around)} onChange={(event) => { change(event.currentTarget.value); }}>
+        {choices.map(([one, text]) => <option key={one} value={one}>{text}</option>)}
+      </select>
+    </Around>
+  );
+}
+
+interface TogglesProps<T extends string> {
+  label: string;
+  /** Said before each choice to those who listen. */
+  of?: string;
+  chosen: readonly T[];
+  choices: readonly (readonly [T, string])[];
+  touch: (value: T) => void;
+  fault?: string | undefined;
+}
+
+/** Choices side by side, each turned on or off by one touch. */
+export function Toggles<T extends string>({ label, of, chosen, choices, touch, fault }: TogglesProps<T>) {
+  return (
+    <fieldset class="toggles">
+      <legend class={of ? "unseen" : ""}>{of ?? label}</legend>
+      {choices.map(([one, text]) => (
+        <button key={one} type="button" class="toggle" aria-pressed={chosen.includes(one)} onClick={() => { touch(one); }}>{text}</button>
+      ))}
+      {fault ? <small class="fault">{fault}</small> : null}
+    </fieldset>
+  );
+}
+
+/** A whole number, or nothing where none is written. */
+export const numberOf = (text: string): number | null => (/^\d+$/.test(text.trim()) ? Number(text) : null);

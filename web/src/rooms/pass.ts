@@ -1,0 +1,69 @@
+/** Friday's pass: what is said of each booking, kept on this device until the log has it. */
+import { signal } from "@preact/signals";
+import { ask, sending } from "../api";
+import type { Draft, FridayLine, LogLine } from "../contract";
+import { forget, recall, remember } from "../shelf";
+
+export type Outcome = FridayLine["outcome"];
+export type Said = Partial<Omit<FridayLine, "booking">>;
+
+interface Pass {
+  week: string;
+  lines: Record<string, Said>;
+}
+
+/** Said on this device and not in the log yet. */
+export const pass = signal<Pass>(fromShelf());
+
+function fromShelf(): Pass {
+  const nothing = { week: "", lines: {} };
+  try {
+    return (JSON.parse(recall("pass") ?? "null") as Pass | null) ?? nothing;
+  } catch {
+    return nothing;
+  }
+}
+
+export function openPass(week: string): void {
+  if (pass.value.week !== week) pass.value = { week, lines: {} };
+}
+
+export const outcomeOf = (draft: Draft): Outcome | null => pass.value.lines[draft.booking]?.outcome ?? draft.outcome;
+
+/** Whoever gives minutes without an outcome means that it was done. */
+export function say(draft: Draft, said: Said): void {
+  const before = pass.value.lines[draft.booking] ?? {};
+  const outcome = said.outcome ?? before.outcome ?? draft.outcome ?? "done";
+  keep({ ...pass.value.lines, [draft.booking]: { ...before, ...said, outcome } });
+}
+
+export function sayOfOthers(drafts: readonly Draft[], outcome: Outcome): void {
+  const open = drafts.filter((draft) => outcomeOf(draft) === null);
+  keep({ ...pass.value.lines, ...Object.fromEntries(open.map((draft) => [draft.booking, { outcome }])) });
+}
+
+function keep(lines: Record<string, Said>): void {
+  pass.value = { ...pass.value, lines };
+  remember("pass", JSON.stringify(pass.value));
+}
+
+/** What the log does not hold yet, ticks of the week included. */
+export function toWrite(drafts: readonly Draft[]): FridayLine[] {
+  return drafts.flatMap((draft) => {
+    const said = pass.value.lines[draft.booking];
+    const outcome = outcomeOf(draft);
+    if (!outcome || (!said && draft.logged)) return [];
+    const took = outcome === "not" || outcome === "no" ? {} : { ...draft.minutes, ...said?.minutes };
+    return [{ booking: draft.booking, reasons: {}, setup_min: null, cleanup_min: null, counts: true, note: "", ...draft.said, ...said, outcome, minutes: took }];
+  });
+}
+
+const path = (week: string): string => `weeks/${encodeURIComponent(week)}/friday`;
+
+export const getDrafts = (week: string): Promise<Draft[]> => ask(path(week));
+
+export async function write(week: string, drafts: readonly Draft[]): Promise<void> {
+  await ask<LogLine[]>(path(week), sending("POST", { lines: toWrite(drafts) }));
+  keep({});
+  forget("pass");
+}
