@@ -8,9 +8,8 @@ from playwright.sync_api import Page, expect
 from tests.browser.conftest import SIZES, Open, picture_file
 from tests.browser.test_looks import faults
 from tests.browser.test_stories import view_of
-from tests.browser.test_touches import asked, day_site
+from tests.browser.test_touches import asked
 
-__all__ = ["day_site"]
 LEAST_TARGET_PX = 44
 
 
