@@ -59,7 +59,7 @@ def _lines(lists: Ahead) -> Iterator[str]:
     for tool in lists.tools:
         yield f"Too few: {tool.name}, {tool.have} of {tool.want} for {tool.needed_for} on {tool.need_by}"
     for book in lists.books:
-        yield f"{book.title}: {book.advice.value} by {book.by}{f'; {book.note}' if book.note else ''}"
+        yield f"{book.title}: {book.advice.value} by {book.by}{f'; {book.note.value}' if book.note else ''}"
 
 
 def _evening(evening: EveningList) -> Iterator[str]:

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Iterator
 
 from service.ahead.demand import Ask, Plans, books_wanted
-from service.ahead.views import BookAdvice, BookLine
+from service.ahead.views import BookAdvice, BookLine, BookNote
 from service.paper.moments import date_of
 from solver.domain.document import Document
 from solver.domain.home import Book, BookState
@@ -36,10 +36,10 @@ def _line(book: Book, asks: list[Ask], monday: datetime.date) -> BookLine | None
     late = [ask for ask in asks if ask.date > due]
     early = [ask for ask in asks if ask.date <= due]
     if late and book.renewals_left:
-        return _said(book, BookAdvice.RENEW, due, asks, "a reading comes after it is due", due)
+        return _said(book, BookAdvice.RENEW, due, asks, BookNote.AFTER_DUE, due)
     if late:
         by = max(monday, late[0].date - datetime.timedelta(days=HOLD_DAYS))
-        return _said(book, BookAdvice.RESERVE, by, late, "it is due before that, and cannot be renewed", due)
+        return _said(book, BookAdvice.RESERVE, by, late, BookNote.NO_RENEWAL, due)
     return _said(book, BookAdvice.READ if early else BookAdvice.GIVE_BACK, due, asks, due=due)
 
 
@@ -52,12 +52,12 @@ def _reserved(book: Book, asks: list[Ask], monday: datetime.date) -> BookLine | 
     arrives = book.arrives_on or (date_of(monday, book.arrives.day) if book.arrives else None)
     if arrives:
         missing = [ask for ask in asks if ask.date < arrives]
-        note = "something is planned before it arrives; keep one of your own at hand" if missing else ""
+        note = BookNote.BEFORE_ARRIVAL if missing else BookNote.NONE
         return _said(book, BookAdvice.FETCH, arrives, asks, note)
     if not asks:
         return None
     by = max(monday, asks[0].date - datetime.timedelta(days=HOLD_DAYS))
-    return _said(book, BookAdvice.RESERVE, by, asks, "keep one of your own at hand until it is here")
+    return _said(book, BookAdvice.RESERVE, by, asks, BookNote.OWN_MEANWHILE)
 
 
 def _said(
@@ -65,7 +65,7 @@ def _said(
     advice: BookAdvice,
     by: datetime.date,
     asks: list[Ask],
-    note: str = "",
+    note: BookNote = BookNote.NONE,
     due: datetime.date | None = None,
 ) -> BookLine:
     return BookLine(

@@ -88,6 +88,7 @@ def _line(
     not_before: datetime.date | None,
 ) -> ToBuy:
     need_by = uses[0].date
+    trip = trip_before(cupboard.weeks, need_by, not_before) if material.buyable else None
     return ToBuy(
         material=material.id,
         name=material.name,
@@ -97,31 +98,47 @@ def _line(
         need_by=need_by,
         not_before=not_before,
         needed_for=tuple(dict.fromkeys(use.title for use in uses)),
-        shop=shop_before(cupboard.weeks, need_by, not_before) if material.buyable else "",
+        shop=(trip.text if trip else _without_trip(not_before)) if material.buyable else "",
+        shop_on=trip.date if trip else None,
+        closes=trip.shop.closes if trip else "",
         cost=count * material.price,
         buyable=material.buyable,
         substitutes=material.substitutes,
     )
 
 
-def shop_before(weeks: Iterable[Week], date: datetime.date, not_before: datetime.date | None = None) -> str:
-    """The last shop before a day, in words; with ``not_before``, one after which it still keeps."""
-    best: tuple[datetime.date, str] | None = None
-    for week in weeks:
-        for shop in week.shops:
-            when = week.monday - SHOP_AHEAD if shop.at is None else date_of(week.monday, shop.at.day)
-            # What is bought on a day helps only later that day, so the day itself counts for nothing.
-            helps = when < date and (not_before is None or when >= not_before)
-            if helps and (best is None or when >= best[0]):
-                best = when, _shop_text(week, shop)
-    if best:
-        return best[1]
+@dataclass(frozen=True)
+class Trip:
+    """A shop on a day."""
+
+    date: datetime.date
+    week: Week
+    shop: Shop
+
+    @property
+    def text(self) -> str:
+        """In words."""
+        at = self.shop.at
+        when = f"{moment_text(at)}, {self.week.id}" if at else f"before {self.week.monday.isoformat()}"
+        return f"{when}; the list closes {self.shop.closes}" if self.shop.closes else when
+
+
+def trip_before(
+    weeks: Iterable[Week], date: datetime.date, not_before: datetime.date | None = None
+) -> Trip | None:
+    """The last shop before a day; with ``not_before``, one after which it still keeps."""
+    trips = [
+        Trip(week.monday - SHOP_AHEAD if shop.at is None else date_of(week.monday, shop.at.day), week, shop)
+        for week in weeks
+        for shop in week.shops
+    ]
+    # What is bought on a day helps only later that day, so the day itself counts for nothing.
+    helping = [one for one in trips if one.date < date and (not_before is None or one.date >= not_before)]
+    return max(helping, key=lambda one: one.date, default=None)
+
+
+def _without_trip(not_before: datetime.date | None) -> str:
     return "before then" if not_before is None else "no weekly shop in time: buy it fresh"
-
-
-def _shop_text(week: Week, shop: Shop) -> str:
-    when = f"before {week.monday.isoformat()}" if shop.at is None else f"{moment_text(shop.at)}, {week.id}"
-    return f"{when}; the list closes {shop.closes}" if shop.closes else when
 
 
 def short_tools(document: Document, weeks: tuple[Week, ...], plans: Plans) -> Iterator[ToolShort]:

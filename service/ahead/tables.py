@@ -38,7 +38,7 @@ def ahead_tables(lists: Ahead) -> tuple[Table, ...]:
         )
         for one in lists.to_buy
     )
-    books = tuple((one.title, one.advice.value, one.by.isoformat(), one.note) for one in lists.books)
+    books = tuple((one.title, one.advice.value, one.by.isoformat(), one.note.value) for one in lists.books)
     head = ("date", "evening", "tool", "what", "minutes", "for", "latest", "done")
     return (
         Table("to make ready", head, prep),

@@ -90,7 +90,11 @@ class ToBuy(Frozen):
     """It perishes: bought earlier it would not keep until it is used."""
     needed_for: tuple[Name, ...]
     shop: Text
-    """The last shop before it is needed."""
+    """The last shop before it is needed, in words."""
+    shop_on: datetime.date | None = None
+    """The same as a day; the shop before a week is taken to be on its Saturday."""
+    closes: Text = ""
+    """When the list for that shop closes."""
     cost: Count
     buyable: bool
     """False: the weekly shop does not have it; ask around, or take what can stand in."""
@@ -119,6 +123,16 @@ class BookAdvice(StrEnum):
     FETCH = "fetch it when it arrives"
 
 
+class BookNote(StrEnum):
+    """What is good to know about it."""
+
+    NONE = ""
+    AFTER_DUE = "a reading comes after it is due"
+    NO_RENEWAL = "it is due before that, and cannot be renewed"
+    BEFORE_ARRIVAL = "something is planned before it arrives; keep one of your own at hand"
+    OWN_MEANWHILE = "keep one of your own at hand until it is here"
+
+
 class BookLine(Frozen):
     """One book and the next thing to do about it."""
 
@@ -129,7 +143,7 @@ class BookLine(Frozen):
     due: datetime.date | None = None
     renewals_left: Count
     wanted_in: tuple[WeekId, ...]
-    note: Text = ""
+    note: BookNote = BookNote.NONE
 
 
 class Ahead(Frozen):

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Annotated
-
-from pydantic import Field
+from enum import StrEnum
 
 from service.ahead.loans import HOLD_DAYS
 from service.errors import NotFound
@@ -48,12 +46,21 @@ class Thin(Frozen):
     wanted: Count
 
 
+class Lacking(StrEnum):
+    """What there is too little of."""
+
+    EVENINGS = "no evening minutes left"
+    MONEY = "no money left"
+    ROOM = "no room for more of the theme"
+    MESS = "no day left for that much mess"
+
+
 class Dropped(Frozen):
     """An activity that falls off, and what it would have taken."""
 
     activity: ActivityId
     title: Name
-    because: Annotated[str, Field(max_length=200)]
+    because: Lacking
 
 
 class Size(Frozen):
@@ -151,10 +158,10 @@ def _minutes(parts: Iterable[object]) -> int:
 def _size(document: Document, chosen: Sequence[Activity], weeks: int) -> Size:
     limits = document.household.limits
     left = {
-        "no evening minutes left": weeks * sum(one.minutes for one in limits.prep),
-        "no money left": weeks * limits.money_a_week,
-        "no room for more of the theme": weeks * 5 * limits.theme_things_a_day,
-        "no day left for that much mess": weeks * 5 * limits.big_mess_a_day,
+        Lacking.EVENINGS: weeks * sum(one.minutes for one in limits.prep),
+        Lacking.MONEY: weeks * limits.money_a_week,
+        Lacking.ROOM: weeks * 5 * limits.theme_things_a_day,
+        Lacking.MESS: weeks * 5 * limits.big_mess_a_day,
     }
     kept: list[Activity] = []
     dropped: list[Dropped] = []

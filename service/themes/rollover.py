@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from pydantic import ValidationError
 
@@ -67,10 +67,29 @@ def weeks_on(document: Document, until: Week) -> int:
     return count
 
 
+def source_of(
+    document: Document, week: Week, plan_of: Callable[[WeekId], Plan | None]
+) -> tuple[Week, Plan | None]:
+    """From where things are carried over: this week, or over a quiet one the week before it."""
+    known = {one.monday: one for one in document.weeks}
+    found = week
+    while all(wish.rank is Rank.STAPLE for wish in found.wishes):
+        before = known.get(found.monday - datetime.timedelta(weeks=1))
+        if before is None:
+            return week, plan_of(week.id)
+        found = before
+    return found, plan_of(found.id)
+
+
 def next_week(
-    document: Document, week: Week, plan: Plan | None, lines: tuple[LogLine, ...], wanted: Wanted
+    document: Document,
+    week: Week,
+    plan: Plan | None,
+    lines: tuple[LogLine, ...],
+    wanted: Wanted,
+    source: tuple[Week, Plan | None] | None = None,
 ) -> NextWeek:
-    """The week after this one, not kept yet.
+    """The week after this one, not kept yet; ``source`` is where things are carried over from.
 
     Raises
     ------
@@ -81,7 +100,8 @@ def next_week(
     if any(one.id == ident for one in document.weeks):
         fault = Fault(path="week", message=f"there is a week {ident} already; change its wishes instead")
         raise BadInput(fault.message, [fault])
-    held = list(_held_over(week, plan)) if plan and not wanted.take_break else []
+    held_in, held_by = source or (week, plan)
+    held = list(_held_over(held_in, held_by)) if held_by and not wanted.take_break else []
     staples = [_freed(wish) for wish in week.wishes if wish.rank is Rank.STAPLE]
     wishes = [*staples, *held]
     done = _finished(document, week, plan)

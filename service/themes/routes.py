@@ -16,8 +16,8 @@ from service.store.changing import change
 from service.store.entries import Entries
 from service.themes.backplan import Step, back_plan, week_for, with_celebration
 from service.themes.cost import ThemeCost, theme_cost
-from service.themes.rollover import NextWeek, Wanted, next_week, with_week
-from service.themes.soft import SoftWeek, look_ahead, soft_weeks
+from service.themes.rollover import NextWeek, Wanted, next_week, source_of, with_week
+from service.themes.soft import SoftWeek, look_ahead, plan_of, soft_weeks
 from service.themes.taking import Take, theme_taken
 from solver.domain.week import Week
 
@@ -72,10 +72,14 @@ def get_soft(week: WeekName, store: StoreHere) -> tuple[SoftWeek, ...]:
 
 @router.post("/weeks/{week}/soft")
 def post_soft(
-    week: WeekName, store: StoreHere, jobs: JobsHere, count: Annotated[int, Query(ge=1, le=3)] = 2
+    week: WeekName,
+    store: StoreHere,
+    jobs: JobsHere,
+    count: Annotated[int, Query(ge=1, le=3)] = 2,
+    rest: Annotated[bool, Query(description="The first of them is a quiet week.")] = False,
 ) -> tuple[SoftWeek, ...]:
     """Plan the weeks after this one softly, what is held over first; what the family planned stays."""
-    return look_ahead(store, jobs, week, count)
+    return look_ahead(store, jobs, week, count, rest)
 
 
 @router.post("/weeks/{week}/next")
@@ -91,7 +95,8 @@ def post_next_week(
     stored = store.latest_plan(week)
     last = known.monday + datetime.timedelta(days=6)
     lines = Entries(store).all(LOG, LogLine, known.monday.isoformat(), last.isoformat())
-    made = next_week(document, known, stored.plan if stored else None, lines, wanted or Wanted())
+    source = source_of(document, known, plan_of(store))
+    made = next_week(document, known, stored.plan if stored else None, lines, wanted or Wanted(), source)
     if keep:
         change(store, f"the week {made.week.id} was begun", lambda now: with_week(now, made.week))
     return made

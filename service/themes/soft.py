@@ -3,16 +3,30 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
+from itertools import pairwise
 
 from service.jobs import Jobs
 from service.record.views import LOG, LogLine
 from service.store import Store, week_of
 from service.store.changing import change
 from service.store.entries import Entries, entry
-from service.themes.rollover import NextWeek, Wanted, free_id, next_week, week_after, with_week, without_week
+from service.themes.rollover import (
+    WEEKS_ON,
+    NextWeek,
+    Wanted,
+    free_id,
+    next_week,
+    source_of,
+    week_after,
+    weeks_on,
+    with_week,
+    without_week,
+)
 from service.views import SolveSettings, StoredPlan
 from solver.domain.base import Count, Frozen, Name, Text
 from solver.domain.document import Document
+from solver.domain.plan import Plan
 from solver.domain.week import Rank, Week, WeekId
 
 SOFT_SECONDS = 4.0
@@ -40,23 +54,31 @@ class SoftWeek(Frozen):
     placed: Count = 0
     """Things that have a place."""
     left_over: tuple[Name, ...] = ()
+    weeks_on: Count = 0
+    """So many weeks with more than daily things in a row, up to the one before it."""
     break_proposed: bool = False
-    note: Text = ""
+    trouble: Text = ""
+    """Why it could not be planned, if so."""
 
 
-def look_ahead(store: Store, jobs: Jobs, week_id: str, count: int) -> tuple[SoftWeek, ...]:
-    """Plan so many weeks after this one softly, each from what the one before leaves over."""
+def look_ahead(
+    store: Store, jobs: Jobs, week_id: str, count: int, rest: bool = False
+) -> tuple[SoftWeek, ...]:
+    """Plan so many weeks after this one softly, each from what the one before leaves over.
+
+    With ``rest`` the first of them is a quiet one: what is done daily, nothing else.
+    """
     found: list[SoftWeek] = []
     before = week_of(store.current().document, week_id)
-    for _ in range(count):
+    for number in range(count):
         ident = week_after(before.id)
         if not _is_ours(store, ident):
-            found.append(_told(store, ident, None, soft=False))
+            found.append(_told(store, ident, None, before, soft=False))
         else:
-            made = _begin(store, ident, before)
+            made = _begin(store, ident, before, rest=rest and number == 0)
             settings = SolveSettings(seconds=SOFT_SECONDS, soft=True)
             job = jobs.wait(jobs.start(ident, settings).id, WAIT_S)
-            found.append(_told(store, ident, made, soft=True, trouble=job.reason))
+            found.append(_told(store, ident, made, before, soft=True, trouble=job.reason))
         before = week_of(store.current().document, ident)
     return tuple(found)
 
@@ -66,7 +88,10 @@ def soft_weeks(store: Store, week_id: str) -> tuple[SoftWeek, ...]:
     document = store.current().document
     first = week_of(document, week_id)
     later = sorted((one for one in document.weeks if one.monday > first.monday), key=lambda one: one.monday)
-    return tuple(_told(store, one.id, None, soft=_has_soft_plan(store.latest_plan(one.id))) for one in later)
+    return tuple(
+        _told(store, one.id, None, eve, soft=_has_soft_plan(store.latest_plan(one.id)))
+        for eve, one in pairwise((first, *later))
+    )
 
 
 def _has_soft_plan(stored: StoredPlan | None) -> bool:
@@ -79,27 +104,42 @@ def _is_ours(store: Store, ident: str) -> bool:
     return stored is None or stored.plan.soft
 
 
-def _begin(store: Store, ident: str, before: Week) -> NextWeek:
+def _begin(store: Store, ident: str, before: Week, rest: bool) -> NextWeek:
     """The week made, or made anew while nobody touched it; in a week of the family's own only what is
     held over comes on top."""
     document = store.current().document
     old = next((one for one in document.weeks if one.id == ident), None)
-    made = _made(store, without_week(document, ident), before, old)
+    made = _made(
+        store,
+        without_week(document, ident),
+        before,
+        Wanted(theme=old.theme if old else None, take_break=rest),
+    )
     begun = Entries(store).get(SOFT, ident, Begun)
     given = [entry(SOFT, ident, Begun(made=made.week))]
-    if old is not None and (begun is None or begun.made != old):
+    if old is not None and not rest and (begun is None or begun.made != old):
         made, given = made.model_copy(update={"week": with_held_over(old, made.week)}), []
     what = f"the week {ident} was planned ahead"
     change(store, what, lambda now: with_week(now, made.week), given)
     return made
 
 
-def _made(store: Store, document: Document, before: Week, old: Week | None) -> NextWeek:
+def _made(store: Store, document: Document, before: Week, wanted: Wanted) -> NextWeek:
     stored = store.latest_plan(before.id)
     last = before.monday + datetime.timedelta(days=6)
     lines = Entries(store).all(LOG, LogLine, before.monday.isoformat(), last.isoformat())
-    wanted = Wanted(theme=old.theme if old else None)
-    return next_week(document, before, stored.plan if stored else None, lines, wanted)
+    source = source_of(document, before, plan_of(store))
+    return next_week(document, before, stored.plan if stored else None, lines, wanted, source)
+
+
+def plan_of(store: Store) -> Callable[[WeekId], Plan | None]:
+    """Asks for the latest plan of a week."""
+
+    def ask(week: WeekId) -> Plan | None:
+        stored = store.latest_plan(week)
+        return stored.plan if stored else None
+
+    return ask
 
 
 def with_held_over(week: Week, made: Week) -> Week:
@@ -115,10 +155,13 @@ def with_held_over(week: Week, made: Week) -> Week:
     return week.model_copy(update={"wishes": (*fresh, *week.wishes), "done_before": done})
 
 
-def _told(store: Store, ident: str, made: NextWeek | None, soft: bool, trouble: str = "") -> SoftWeek:
+def _told(
+    store: Store, ident: str, made: NextWeek | None, before: Week, soft: bool, trouble: str = ""
+) -> SoftWeek:
     document = store.current().document
     week, stored = week_of(document, ident), store.latest_plan(ident)
     plan = stored.plan if stored else None
+    on = weeks_on(document, week_of(document, before.id))
     titles = {one.id: one.title for one in document.activities}
     return SoftWeek(
         week=ident,
@@ -130,6 +173,7 @@ def _told(store: Store, ident: str, made: NextWeek | None, soft: bool, trouble: 
         left_over=tuple(dict.fromkeys(titles.get(one.activity, one.title) for one in plan.left_over))
         if plan
         else (),
-        break_proposed=made.break_proposed if made else False,
-        note=trouble or (made.note if made else ""),
+        break_proposed=on >= WEEKS_ON and any(wish.rank is not Rank.STAPLE for wish in week.wishes),
+        weeks_on=on,
+        trouble=trouble,
     )

@@ -117,7 +117,7 @@ def test_what_is_short_is_bought_once_for_all_weeks() -> None:
     assert (by_id["nut"].count, by_id["nut"].cost, by_id["nut"].in_stock) == (6, 12, 5)
     assert by_id["nut"].need_by == datetime.date(2027, 2, 2), "Monday's story still has its nuts"
     assert by_id["nut"].needed_for == ("Leaf story", "Acorn count")
-    assert by_id["nut"].shop == "before 2027-02-01"
+    assert (by_id["nut"].shop, by_id["nut"].shop_on) == ("before 2027-02-01", datetime.date(2027, 1, 30))
     assert (by_id["sheet"].buyable, by_id["sheet"].substitutes) == (False, ("back of a letter",))
     (tool,) = lists.tools
     assert (tool.name, tool.have, tool.want, tool.substitutes) == ("stick", 1, 2, ("spoon",))

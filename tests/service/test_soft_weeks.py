@@ -107,6 +107,26 @@ def test_wishes_of_the_familys_own_stay_and_what_is_held_over_comes_on_top(serve
     assert wishes(client, NEXT_WEEK) == ["walk", "sum"]
 
 
+def test_what_is_held_over_waits_through_a_quiet_week(serve: Serve) -> None:
+    client = kept(serve)
+    answer = client.post(f"/api/weeks/{WEEK}/soft", params={"rest": True}).json()
+    assert [one["held_over"] for one in answer] == [[], ["Brook walk"]]
+    assert wishes(client, NEXT_WEEK) == ["story"]
+    assert wishes(client, THIRD) == ["story", "walk"]
+
+
+def test_a_quiet_week_is_proposed_after_six(serve: Serve) -> None:
+    client = serve()
+    made = document_json()
+    busy = made["weeks"][1]["wishes"]
+    made["weeks"] = [{"id": f"2027-W0{n}", "wishes": busy} for n in range(1, 8)]
+    client.put("/api/document", json=made)
+    asked = client.get("/api/weeks/2027-W01/soft").json()
+    assert [(one["weeks_on"], one["break_proposed"]) for one in asked] == [
+        (1, False), (2, False), (3, False), (4, False), (5, False), (6, True),
+    ]  # fmt: skip
+
+
 def test_planning_ahead_is_taken_back(serve: Serve) -> None:
     client = kept(serve)
     ahead(client)
