@@ -15,6 +15,7 @@ READ = (
     "WeekView", "WeekSummary", "Job", "Problem", "Item", "Marks", "Arrived", "WhyAnswer", "MoveVerdict",
     "Change", "Activity", "Kept", "Moment", "Device", "Invitation",
     "Draft", "Friday", "LogLine", "Observation", "Proposal", "Report", "Answers", "Choices", "Started",
+    "Ahead", "ThemeCost", "SoftWeek", "Step", "Shelved", "Imported", "ForChildren", "Printable", "Loan",
 )  # fmt: skip
 _REFERENCE = re.compile(r'"#/components/schemas/(\w+)"')
 

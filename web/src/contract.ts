@@ -183,6 +183,26 @@ export interface components {
             end: string;
         };
         /**
+         * Ahead
+         * @description One week firm, the weeks after it softly.
+         */
+        Ahead: {
+            /** Weeks */
+            weeks: string[];
+            /** Planned */
+            planned: string[];
+            /** Evenings */
+            evenings: components["schemas"]["EveningList"][];
+            /** Later */
+            later: components["schemas"]["LaterPrep"][];
+            /** To Buy */
+            to_buy: components["schemas"]["ToBuy"][];
+            /** Tools */
+            tools: components["schemas"]["ToolShort"][];
+            /** Books */
+            books: components["schemas"]["BookLine"][];
+        };
+        /**
          * Allergen
          * @description The nine major allergens of US law (FD&C Act 201(qq), sesame by the FASTER Act 2021)
          *     and three that crafts and kitchens add (common practice, no source).
@@ -219,6 +239,18 @@ export interface components {
          * @enum {string}
          */
         Alongside: "listening" | "busy hands";
+        /**
+         * Amount
+         * @description So much of a material for so many children.
+         */
+        Amount: {
+            /** Material */
+            material: string;
+            /** Count */
+            count: number;
+            /** Unit */
+            unit: string;
+        };
         /**
          * Answers
          * @description The six answers: who, when they sleep, which adult when, where and how much mess, which
@@ -354,6 +386,18 @@ export interface components {
             focused_min_a_day: number;
         };
         /**
+         * Batch
+         * @description Things made with one tool on one evening: it warms up once.
+         */
+        Batch: {
+            /** Tool */
+            tool: string | null;
+            /** Warm Up Min */
+            warm_up_min: number;
+            /** Items */
+            items: components["schemas"]["PrepItem"][];
+        };
+        /**
          * Book
          * @description A picture book. A borrowed one is read before it is due, a reserved one after it arrives.
          */
@@ -378,6 +422,42 @@ export interface components {
             /** Language */
             language: string | null;
         };
+        /**
+         * BookAdvice
+         * @description What to do about a book.
+         * @enum {string}
+         */
+        BookAdvice: "read it before it is due" | "renew it" | "reserve it" | "give it back" | "fetch it when it arrives";
+        /**
+         * BookLine
+         * @description One book and the next thing to do about it.
+         */
+        BookLine: {
+            /** Book */
+            book: string;
+            /** Title */
+            title: string;
+            advice: components["schemas"]["BookAdvice"];
+            /**
+             * By
+             * Format: date
+             */
+            by: string;
+            /** Due */
+            due: string | null;
+            /** Renewals Left */
+            renewals_left: number;
+            /** Wanted In */
+            wanted_in: string[];
+            /** @default  */
+            note: components["schemas"]["BookNote"];
+        };
+        /**
+         * BookNote
+         * @description What is good to know about it.
+         * @enum {string}
+         */
+        BookNote: "" | "a reading comes after it is due" | "it is due before that, and cannot be renewed" | "something is planned before it arrives; keep one of your own at hand" | "keep one of your own at hand until it is here";
         /**
          * BookState
          * @description Where a book is.
@@ -755,6 +835,12 @@ export interface components {
             seen_on: string;
         };
         /**
+         * Did
+         * @description A step with the library.
+         * @enum {string}
+         */
+        Did: "reserved" | "fetched" | "renewed" | "given back";
+        /**
          * Document
          * @description A household file. ``problem`` picks the week to solve.
          */
@@ -798,6 +884,17 @@ export interface components {
             said: components["schemas"]["FridayLine"] | null;
         };
         /**
+         * Dropped
+         * @description An activity that falls off, and what it would have taken.
+         */
+        Dropped: {
+            /** Activity */
+            activity: string;
+            /** Title */
+            title: string;
+            because: components["schemas"]["Lacking"];
+        };
+        /**
          * Duty
          * @description What an adult can be asked for during some hours.
          * @enum {string}
@@ -809,6 +906,31 @@ export interface components {
          * @enum {string}
          */
         Evening: "sunday_before" | "monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday";
+        /**
+         * EveningList
+         * @description One evening.
+         */
+        EveningList: {
+            /**
+             * Week
+             * @example 2027-W05
+             */
+            week: string;
+            evening: components["schemas"]["Evening"];
+            /**
+             * Date
+             * Format: date
+             */
+            date: string;
+            /** Minutes */
+            minutes: number;
+            /** Budget */
+            budget: number;
+            /** Quiet */
+            quiet: boolean;
+            /** Batches */
+            batches: components["schemas"]["Batch"][];
+        };
         /**
          * Evidence
          * @description One time.
@@ -838,6 +960,12 @@ export interface components {
             /** Message */
             message: string;
         };
+        /**
+         * FileKind
+         * @description Kinds that are kept: what prints, and runs nothing.
+         * @enum {string}
+         */
+        FileKind: "application/pdf" | "image/png" | "image/jpeg" | "image/webp";
         /**
          * FixedKind
          * @description What makes the time fixed.
@@ -929,6 +1057,18 @@ export interface components {
          * @enum {string}
          */
         Focus: "listening" | "table" | "hands" | "free";
+        /**
+         * ForChildren
+         * @description What an activity takes for so many children.
+         */
+        ForChildren: {
+            /** Children */
+            children: number;
+            /** Amounts */
+            amounts: components["schemas"]["Amount"][];
+            /** Resources */
+            resources: components["schemas"]["Scaled"][];
+        };
         /**
          * Friday
          * @description One pass over the week: some lines, and what holds for all the rest.
@@ -1179,6 +1319,18 @@ export interface components {
             when: components["schemas"]["Window"][];
         };
         /**
+         * Imported
+         * @description What a table brought.
+         */
+        Imported: {
+            /** Added */
+            added: string[];
+            /** Changed */
+            changed: string[];
+            /** Same */
+            same: number;
+        };
+        /**
          * Invitation
          * @description What to show to the device. A fragment is never sent to a server, so no log can hold it.
          */
@@ -1284,6 +1436,12 @@ export interface components {
          */
         Kind: "read-aloud" | "circle" | "process art" | "craft" | "sensory bin" | "small world" | "science look" | "long watch" | "cooking" | "movement" | "game" | "letters" | "maths" | "pretend" | "nature walk" | "outing" | "practical life" | "handwork" | "second language" | "one-on-one" | "quiet time" | "audio" | "screen" | "celebration" | "free play";
         /**
+         * Lacking
+         * @description What there is too little of.
+         * @enum {string}
+         */
+        Lacking: "no evening minutes left" | "no money left" | "no room for more of the theme" | "no day left for that much mess";
+        /**
          * Late
          * @description So many minutes behind; the clock time comes from ``at``.
          */
@@ -1293,6 +1451,21 @@ export interface components {
              * @enum {string}
              */
             kind: "late";
+            /** Minutes */
+            minutes: number;
+        };
+        /**
+         * LaterPrep
+         * @description What a week that is not planned yet will ask for.
+         */
+        LaterPrep: {
+            /**
+             * Week
+             * @example 2027-W05
+             */
+            week: string;
+            /** Title */
+            title: string;
             /** Minutes */
             minutes: number;
         };
@@ -1417,6 +1590,15 @@ export interface components {
              * @default 2
              */
             outdoor_times_a_day: number;
+        };
+        /**
+         * Loan
+         * @description A step, and the date that belongs to it.
+         */
+        Loan: {
+            did: components["schemas"]["Did"];
+            /** Until */
+            until?: string | null;
         };
         /**
          * LogLine
@@ -2050,6 +2232,34 @@ export interface components {
             quiet: boolean;
         };
         /**
+         * PrepItem
+         * @description One thing to make ready.
+         */
+        PrepItem: {
+            /**
+             * Week
+             * @example 2027-W05
+             */
+            week: string;
+            /** Wish */
+            wish: string;
+            /** Go */
+            go: number;
+            /** Task */
+            task: string;
+            /** Name */
+            name: string;
+            /** Minutes */
+            minutes: number;
+            /** Noisy */
+            noisy: boolean;
+            /** Wanted For */
+            wanted_for: string;
+            latest: components["schemas"]["When"];
+            /** Done */
+            done: boolean;
+        };
+        /**
          * PrepTask
          * @description Something made ready on an evening before the first sitting.
          */
@@ -2105,6 +2315,21 @@ export interface components {
             /** Task */
             task: string;
             evening: components["schemas"]["Evening"];
+        };
+        /**
+         * Printable
+         * @description A file that can be printed. An activity's resource names it by its id.
+         */
+        Printable: {
+            /** Id */
+            id: string;
+            /** Name */
+            name: string;
+            kind: components["schemas"]["FileKind"];
+            /** Size */
+            size: number;
+            /** Mark */
+            mark: string;
         };
         /**
          * Problem
@@ -2321,6 +2546,21 @@ export interface components {
             };
         };
         /**
+         * Reserve
+         * @description A book that is not in the house yet.
+         */
+        Reserve: {
+            /** Book */
+            book: string;
+            /** Title */
+            title: string;
+            /**
+             * By
+             * Format: date
+             */
+            by: string;
+        };
+        /**
          * Resource
          * @description A link, a printable or a recipe that belongs to the activity.
          */
@@ -2378,6 +2618,37 @@ export interface components {
             each: number | null;
             /** Note */
             note: string;
+        };
+        /**
+         * Scaled
+         * @description A resource with its amounts for so many children.
+         */
+        Scaled: {
+            /** Name */
+            name: string;
+            /**
+             * Address
+             * @default
+             */
+            address: string;
+            /**
+             * Text
+             * @default
+             */
+            text: string;
+            /** File */
+            file: string | null;
+        };
+        /**
+         * Shelved
+         * @description An activity on the shelf.
+         */
+        Shelved: {
+            activity: components["schemas"]["Activity"];
+            /** Archived */
+            archived: boolean;
+            /** Wished */
+            wished: number;
         };
         /**
          * Shop
@@ -2444,6 +2715,22 @@ export interface components {
              * @default []
              */
             meals: components["schemas"]["Meal"][];
+        };
+        /**
+         * Size
+         * @description The theme in so many weeks.
+         */
+        Size: {
+            /** Weeks */
+            weeks: number;
+            /** Kept */
+            kept: string[];
+            /** Falls Off */
+            falls_off: components["schemas"]["Dropped"][];
+            /** Prep Min */
+            prep_min: number;
+            /** Money */
+            money: number;
         };
         /**
          * Skipped
@@ -2560,6 +2847,56 @@ export interface components {
             too_cold: boolean;
         };
         /**
+         * SoftWeek
+         * @description One of the weeks ahead, as it looks from here.
+         */
+        SoftWeek: {
+            /**
+             * Week
+             * @example 2027-W05
+             */
+            week: string;
+            /**
+             * Monday
+             * Format: date
+             */
+            monday: string;
+            /** Theme */
+            theme: string | null;
+            /** Soft */
+            soft: boolean;
+            /**
+             * Held Over
+             * @default []
+             */
+            held_over: string[];
+            /**
+             * Placed
+             * @default 0
+             */
+            placed: number;
+            /**
+             * Left Over
+             * @default []
+             */
+            left_over: string[];
+            /**
+             * Weeks On
+             * @default 0
+             */
+            weeks_on: number;
+            /**
+             * Break Proposed
+             * @default false
+             */
+            break_proposed: boolean;
+            /**
+             * Trouble
+             * @default
+             */
+            trouble: string;
+        };
+        /**
          * SolveSettings
          * @description How to search.
          */
@@ -2611,6 +2948,19 @@ export interface components {
          * @enum {string}
          */
         State: "firm" | "settled" | "spare";
+        /**
+         * Step
+         * @description One step and the last day on which it helps.
+         */
+        Step: {
+            /** What */
+            what: string;
+            /**
+             * Latest
+             * Format: date
+             */
+            latest: string;
+        };
         /**
          * StillWet
          * @description What waits after a booking (paint, dough, ice) needs longer.
@@ -2700,6 +3050,56 @@ export interface components {
             };
         };
         /**
+         * ThemeCost
+         * @description All of a theme, and how it shrinks or stretches.
+         */
+        ThemeCost: {
+            /** Theme */
+            theme: string;
+            /** Activities */
+            activities: number;
+            /** Sittings */
+            sittings: number;
+            /** Prep Min */
+            prep_min: number;
+            /** Prep A Week */
+            prep_a_week: number;
+            /** Money */
+            money: number;
+            /** Money A Week */
+            money_a_week: number;
+            /** Two Adult Slots */
+            two_adult_slots: number;
+            /** Two Adult Min */
+            two_adult_min: number;
+            /** Drying Days */
+            drying_days: number;
+            /** Big Messes */
+            big_messes: number;
+            /** Reserve */
+            reserve: components["schemas"]["Reserve"][];
+            /** Thin */
+            thin: components["schemas"]["Thin"][];
+            /** Sizes */
+            sizes: components["schemas"]["Size"][];
+        };
+        /**
+         * Thin
+         * @description An area that the theme itself gives a child too seldom.
+         */
+        Thin: {
+            /** Child */
+            child: string;
+            /** Area */
+            area: string;
+            /** Name */
+            name: string;
+            /** Times A Week */
+            times_a_week: number;
+            /** Wanted */
+            wanted: number;
+        };
+        /**
          * ThinArea
          * @description An area that a child has seldom, and one cheap thing that would fill it.
          */
@@ -2776,11 +3176,74 @@ export interface components {
             day: components["schemas"]["Day"];
         };
         /**
+         * ToBuy
+         * @description A supply that the plans and wishes take beyond what is there.
+         */
+        ToBuy: {
+            /** Material */
+            material: string;
+            /** Name */
+            name: string;
+            /** Count */
+            count: number;
+            /** Unit */
+            unit: string;
+            /** In Stock */
+            in_stock: number;
+            /**
+             * Need By
+             * Format: date
+             */
+            need_by: string;
+            /** Not Before */
+            not_before: string | null;
+            /** Needed For */
+            needed_for: string[];
+            /** Shop */
+            shop: string;
+            /** Shop On */
+            shop_on: string | null;
+            /**
+             * Closes
+             * @default
+             */
+            closes: string;
+            /** Cost */
+            cost: number;
+            /** Buyable */
+            buyable: boolean;
+            /** Substitutes */
+            substitutes: string[];
+        };
+        /**
          * Together
          * @description How several children share it.
          * @enum {string}
          */
         Together: "same" | "own way" | "buddy" | "apart" | "one child only";
+        /**
+         * ToolShort
+         * @description A tool of which there are too few.
+         */
+        ToolShort: {
+            /** Material */
+            material: string;
+            /** Name */
+            name: string;
+            /** Have */
+            have: number;
+            /** Want */
+            want: number;
+            /**
+             * Need By
+             * Format: date
+             */
+            need_by: string;
+            /** Needed For */
+            needed_for: string;
+            /** Substitutes */
+            substitutes: string[];
+        };
         /**
          * Version
          * @description How one age does it. Sittings give its minutes and help under this id.
@@ -3049,6 +3512,22 @@ export interface components {
             job: components["schemas"]["Job"] | null;
         };
         /**
+         * When
+         * @description A moment of a day.
+         */
+        When: {
+            /**
+             * Date
+             * Format: date
+             */
+            date: string;
+            /**
+             * Time
+             * @example 09:15
+             */
+            time: string;
+        };
+        /**
          * WhyAnswer
          * @description Why something is where it is, as sentences and as data.
          */
@@ -3231,18 +3710,24 @@ export type Activity = components['schemas']['Activity'];
 export type Adult = components['schemas']['Adult'];
 export type AdultAnswer = components['schemas']['AdultAnswer'];
 export type AdultTime = components['schemas']['AdultTime'];
+export type Ahead = components['schemas']['Ahead'];
 export type Allergen = components['schemas']['Allergen'];
 export type Allergy = components['schemas']['Allergy'];
 export type AllergyInput = components['schemas']['AllergyInput'];
 export type AllergyLevel = components['schemas']['AllergyLevel'];
 export type Alongside = components['schemas']['Alongside'];
+export type Amount = components['schemas']['Amount'];
 export type Answers = components['schemas']['Answers'];
 export type AreaTarget = components['schemas']['AreaTarget'];
 export type Arrival = components['schemas']['Arrival'];
 export type Arrived = components['schemas']['Arrived'];
 export type Attendance = components['schemas']['Attendance'];
 export type Attention = components['schemas']['Attention'];
+export type Batch = components['schemas']['Batch'];
 export type Book = components['schemas']['Book'];
+export type BookAdvice = components['schemas']['BookAdvice'];
+export type BookLine = components['schemas']['BookLine'];
+export type BookNote = components['schemas']['BookNote'];
 export type BookState = components['schemas']['BookState'];
 export type Booking = components['schemas']['Booking'];
 export type Cancelled = components['schemas']['Cancelled'];
@@ -3258,16 +3743,21 @@ export type Day = components['schemas']['Day'];
 export type DayLost = components['schemas']['DayLost'];
 export type Default = components['schemas']['Default'];
 export type Device = components['schemas']['Device'];
+export type Did = components['schemas']['Did'];
 export type Document = components['schemas']['Document'];
 export type Draft = components['schemas']['Draft'];
+export type Dropped = components['schemas']['Dropped'];
 export type Duty = components['schemas']['Duty'];
 export type Evening = components['schemas']['Evening'];
+export type EveningList = components['schemas']['EveningList'];
 export type Evidence = components['schemas']['Evidence'];
 export type Fate = components['schemas']['Fate'];
 export type Fault = components['schemas']['Fault'];
+export type FileKind = components['schemas']['FileKind'];
 export type FixedKind = components['schemas']['FixedKind'];
 export type FixedPoint = components['schemas']['FixedPoint'];
 export type Focus = components['schemas']['Focus'];
+export type ForChildren = components['schemas']['ForChildren'];
 export type Friday = components['schemas']['Friday'];
 export type FridayLine = components['schemas']['FridayLine'];
 export type FridayLineInput = components['schemas']['FridayLineInput'];
@@ -3280,6 +3770,7 @@ export type Hooked = components['schemas']['Hooked'];
 export type Hours = components['schemas']['Hours'];
 export type Household = components['schemas']['Household'];
 export type Illness = components['schemas']['Illness'];
+export type Imported = components['schemas']['Imported'];
 export type Invitation = components['schemas']['Invitation'];
 export type Item = components['schemas']['Item'];
 export type Job = components['schemas']['Job'];
@@ -3287,11 +3778,14 @@ export type JobState = components['schemas']['JobState'];
 export type Kept = components['schemas']['Kept'];
 export type KeptOffer = components['schemas']['KeptOffer'];
 export type Kind = components['schemas']['Kind'];
+export type Lacking = components['schemas']['Lacking'];
 export type Late = components['schemas']['Late'];
+export type LaterPrep = components['schemas']['LaterPrep'];
 export type LeftOver = components['schemas']['LeftOver'];
 export type Level = components['schemas']['Level'];
 export type Lighter = components['schemas']['Lighter'];
 export type Limits = components['schemas']['Limits'];
+export type Loan = components['schemas']['Loan'];
 export type LogLine = components['schemas']['LogLine'];
 export type LongerWait = components['schemas']['LongerWait'];
 export type Marks = components['schemas']['Marks'];
@@ -3320,8 +3814,10 @@ export type Plan = components['schemas']['Plan'];
 export type PrepAnswer = components['schemas']['PrepAnswer'];
 export type PrepBooking = components['schemas']['PrepBooking'];
 export type PrepEvening = components['schemas']['PrepEvening'];
+export type PrepItem = components['schemas']['PrepItem'];
 export type PrepTask = components['schemas']['PrepTask'];
 export type Prepared = components['schemas']['Prepared'];
+export type Printable = components['schemas']['Printable'];
 export type Problem = components['schemas']['Problem'];
 export type Progress = components['schemas']['Progress'];
 export type Proposal = components['schemas']['Proposal'];
@@ -3333,29 +3829,39 @@ export type RecordRule = components['schemas']['RecordRule'];
 export type Refusal = components['schemas']['Refusal'];
 export type Refused = components['schemas']['Refused'];
 export type Report = components['schemas']['Report'];
+export type Reserve = components['schemas']['Reserve'];
 export type Resource = components['schemas']['Resource'];
 export type Roster = components['schemas']['Roster'];
 export type RuleKind = components['schemas']['RuleKind'];
 export type RuleProgress = components['schemas']['RuleProgress'];
+export type Scaled = components['schemas']['Scaled'];
+export type Shelved = components['schemas']['Shelved'];
 export type Shop = components['schemas']['Shop'];
 export type Sitting = components['schemas']['Sitting'];
+export type Size = components['schemas']['Size'];
 export type Skipped = components['schemas']['Skipped'];
 export type Sky = components['schemas']['Sky'];
 export type SkyTurned = components['schemas']['SkyTurned'];
+export type SoftWeek = components['schemas']['SoftWeek'];
 export type SolveSettings = components['schemas']['SolveSettings'];
 export type Standing = components['schemas']['Standing'];
 export type Started = components['schemas']['Started'];
 export type State = components['schemas']['State'];
+export type Step = components['schemas']['Step'];
 export type StillWet = components['schemas']['StillWet'];
 export type StoredPlan = components['schemas']['StoredPlan'];
 export type Stretch = components['schemas']['Stretch'];
 export type Subject = components['schemas']['Subject'];
 export type SubjectMinutes = components['schemas']['SubjectMinutes'];
+export type ThemeCost = components['schemas']['ThemeCost'];
+export type Thin = components['schemas']['Thin'];
 export type ThinArea = components['schemas']['ThinArea'];
 export type Tick = components['schemas']['Tick'];
 export type TierResult = components['schemas']['TierResult'];
 export type Tired = components['schemas']['Tired'];
+export type ToBuy = components['schemas']['ToBuy'];
 export type Together = components['schemas']['Together'];
+export type ToolShort = components['schemas']['ToolShort'];
 export type Version = components['schemas']['Version'];
 export type Visitor = components['schemas']['Visitor'];
 export type Wait = components['schemas']['Wait'];
@@ -3365,6 +3871,7 @@ export type Weather = components['schemas']['Weather'];
 export type Week = components['schemas']['Week'];
 export type WeekSummary = components['schemas']['WeekSummary'];
 export type WeekView = components['schemas']['WeekView'];
+export type When = components['schemas']['When'];
 export type WhyAnswer = components['schemas']['WhyAnswer'];
 export type Window = components['schemas']['Window'];
 export type WindowInput = components['schemas']['WindowInput'];
