@@ -30,7 +30,7 @@ from solver.check import check as violations_of
 from solver.domain.base import clock_text
 from solver.domain.document import Document
 from solver.domain.plan import Plan
-from solver.domain.week import Problem
+from solver.domain.week import LossProof, Problem, asked_for
 
 app = typer.Typer(
     help="Plans one balanced week of learning at home for several small children.",
@@ -67,10 +67,14 @@ def plan(
     seconds: Seconds = 15.0,
     seed: Seed = 1,
     workers: Workers = 2,
+    loss_proof: Annotated[
+        LossProof | None,
+        typer.Option(help="Whether any one day may be lost without breaking a promise; else as the week says."),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print the plan alone, as JSON.")] = False,
 ) -> None:
     """Find a week that fits and print it, with what is left over and why."""
-    problem = pick_problem(read_document(household), week)
+    problem = asked_for(pick_problem(read_document(household), week), loss_proof)
     found = _search(problem, seconds, seed, workers)
     if as_json:
         print(found.model_dump_json(indent=2))

@@ -11,7 +11,7 @@ from pydantic import Field
 from solver.domain.activity import Activity
 from solver.domain.base import BookingId, Clock, Count, Frozen, Id, Name, Text
 from solver.domain.plan import Plan, Progress
-from solver.domain.week import FixedPoint, Household, Week, WeekId
+from solver.domain.week import FixedPoint, Household, LossProof, Week, WeekId
 
 
 class JobState(StrEnum):
@@ -37,6 +37,8 @@ class SolveSettings(Frozen):
     workers: Annotated[int, Field(ge=1, le=16)] = 2
     soft: bool = False
     """For a week further ahead, which will be planned again."""
+    loss_proof: LossProof | None = None
+    """For this search alone; None: as the week says."""
 
 
 class Job(Frozen):

@@ -20,7 +20,7 @@ from service.log import keep_log
 from service.views import SolveSettings
 from solver.check import Violation, check
 from solver.domain.plan import Plan, Progress
-from solver.domain.week import Problem
+from solver.domain.week import Problem, asked_for
 
 SOLVE = "solver.search:solve"
 _log = logging.getLogger("lapful.search")
@@ -40,8 +40,9 @@ def run(sender: connection.Connection, problem: str, settings: str, solve_name: 
     _end_with_parent()
     stay_small(limit_mib)
     try:
-        given = Problem.model_validate_json(problem)
-        plan = _solve(sender, given, settings, solve_name)
+        wanted = SolveSettings.model_validate_json(settings)
+        given = asked_for(Problem.model_validate_json(problem), wanted.loss_proof)
+        plan = _solve(sender, given, wanted, solve_name)
         broken = check(given, plan)
     except MemoryError:
         sender.send(Message("failed", f"it needed more than the {limit_mib} MiB of memory that it may use"))
@@ -57,8 +58,9 @@ def _refused(broken: Sequence[Violation]) -> Message:
     return Message("failed", f"the plan found does not hold: {said}")
 
 
-def _solve(sender: connection.Connection, problem: Problem, settings: str, solve_name: str) -> Plan:
-    wanted = SolveSettings.model_validate_json(settings)
+def _solve(
+    sender: connection.Connection, problem: Problem, wanted: SolveSettings, solve_name: str
+) -> Plan:
     solve = load(solve_name)
     sender.send(Message("started"))
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from solver.clock import NOON_SLOT, slot_at, slots_up, week_slot
@@ -95,6 +95,14 @@ class Candidates:
         for candidate in self.all:
             found[candidate.day].append(candidate)
         return found
+
+
+def narrowed(candidates: Candidates, wanted: list[Candidate]) -> Candidates:
+    """The same week with only some of its candidates."""
+    kept = Candidates(candidates.outline, seats=candidates.seats)
+    for index, c in enumerate(sorted(wanted, key=lambda c: c.index)):
+        kept.all.append(replace(c, index=index))
+    return kept
 
 
 def enumerate_candidates(outline: Outline) -> Candidates:

@@ -10,14 +10,13 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from solver.assemble import Chosen
-from solver.candidates import Candidates
+from solver.candidates import Candidates, narrowed
 from solver.domain.plan import Fate, LeftOver, Reason
 from solver.domain.week import Rank
 from solver.frees import what_frees
 from solver.model import build
 from solver.outline import Go, Task
 from solver.rules import RULES
-from solver.tidy import narrowed
 from solver.words import NOT_ASKED, blocked_sentence, conflict_sentence, freed_by, until
 
 ASK_SECONDS = 1.0

@@ -9,7 +9,9 @@ from ortools.sat.python import cp_model
 
 from solver.candidates import Candidates
 from solver.rules import RULES, across, between, hands
-from solver.rules.soft import TIERS, Term, all_terms
+from solver.rules.soft import TIERS, all_terms
+from solver.rules.spares import SPARES
+from solver.rules.terms import Term
 from solver.variables import Variables, total
 
 MOST = 10**7
@@ -54,7 +56,9 @@ def build(
         across.number_goes(variables)
     terms: dict[str, list[Term]] = {tier: [] for tier in TIERS}
     extra = list(more(variables)) if more else []
-    for term in [*(all_terms(variables) if costs else ()), *extra]:
+    # A mend answers a day that is lost already; it does not ask about the next one too.
+    usual = all_terms(variables, but=SPARES if more else ()) if costs else []
+    for term in [*usual, *extra]:
         terms[term.tier].append(term)
     sums = {tier: model.new_int_var(0, MOST, tier) for tier in TIERS}
     for tier, parts in terms.items():

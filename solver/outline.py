@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -62,6 +64,14 @@ class Outline:
         self.materials = {material.id: material for material in problem.household.materials}
         self.books = {book.id: book for book in problem.household.books}
         self._needs: dict[tuple[str, int, bool, PlaceId, tuple[ChildId, ...]], Requirement] = {}
+
+    def only(self, goes: Collection[Go]) -> Outline:
+        """The same week with a few of its goes."""
+        small = copy(self)
+        kept = tuple(go for go in self.goes if go in goes)
+        tasks = tuple(task for task in self.tasks if task.go in goes)
+        small.__dict__.update(goes=kept, tasks=tasks)
+        return small
 
     @cached_property
     def goes(self) -> tuple[Go, ...]:

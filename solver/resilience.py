@@ -5,45 +5,63 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 
-from solver.domain.base import DAYS, Clock, Day, Frozen, Moment, Name, WishId
-from solver.domain.mishap import DayLost
-from solver.domain.plan import Booking, Plan
+from solver.domain.base import DAYS, Clock, Day, Frozen, Moment
+from solver.domain.plan import Booking, Hang, Plan, SpareWeek
 from solver.domain.week import Problem, Rank
-from solver.mend import mend
+from solver.mend.spare import Spared, spared
+from solver.mend.tell import why_lost
 from solver.presence import Presence
 
 FAILED_NAPS = 3
 WITHIN_DAYS = 8
 """Three failed naps in eight days: the nap is going (common practice, no source)."""
+SECONDS_A_DAY = 2.0
 
 
-class Hang(Frozen):
-    """A promise that would break if one day were lost."""
+class Resilience(Frozen):
+    """What each single lost day still to come would do to the promises."""
 
-    wish: WishId
-    title: Name
-    day: Day
+    hangs: tuple[Hang, ...] = ()
+    spares: tuple[SpareWeek, ...] = ()
+    """For each of those days, the week that keeps most of them."""
 
 
-def hanging(problem: Problem, plan: Plan, *, seconds_a_day: float = 2.0) -> tuple[Hang, ...]:
-    """Which promises hang on which single day still to come; empty for a loss-proof week.
+def resilience(
+    problem: Problem, plan: Plan, *, seconds_a_day: float = SECONDS_A_DAY, seed: int = 1
+) -> Resilience:
+    """Which promises hang on which single day still to come; none for a loss-proof week.
 
-    A promise hangs on a day when it is kept in the plan, and no mended week keeps it with that day lost to
-    everybody from the morning on.
+    A promise hangs on a day when it is kept in the plan, and no mended week that breaks as few promises as
+    can be keeps it with that day lost to everybody from the morning on.
     """
-    kept = {wish.id for wish in problem.week.wishes if wish.rank is Rank.PROMISE} - _broken(plan)
-    found = []
+    hangs: list[Hang] = []
+    spares = []
     for day in _days_ahead(problem, plan):
-        lost = mend(problem, plan, [DayLost(day=day)], at=_morning(problem, day), seconds=seconds_a_day)
-        still = [_broken(offer.plan) for offer in lost.offers]
-        for wish in sorted(kept):
-            if still and all(wish in broken for broken in still):
-                found.append(Hang(wish=wish, title=_title(problem, wish), day=day))
-    return tuple(found)
+        found = spared(problem, plan, day, _morning(problem, day), seconds_a_day, seed)
+        spares.append(found.week)
+        hangs += (_hang(problem, wish, day, found) for wish in found.broken)
+    return Resilience(hangs=tuple(hangs), spares=tuple(spares))
 
 
-def _broken(plan: Plan) -> set[str]:
-    return {left.wish for left in plan.left_over}
+def hanging(problem: Problem, plan: Plan, *, seconds_a_day: float = SECONDS_A_DAY) -> tuple[Hang, ...]:
+    """The promises that hang on a day, alone."""
+    return resilience(problem, plan, seconds_a_day=seconds_a_day).hangs
+
+
+def with_spares(problem: Problem, plan: Plan, seed: int) -> Plan:
+    """The plan with its spare weeks, by which the checker counts what hangs, and that in words."""
+    found = resilience(problem, plan, seed=seed)
+    return plan.model_copy(update={"spares": found.spares, "hangs": found.hangs})
+
+
+def _hang(problem: Problem, wish: str, day: Day, found: Spared) -> Hang:
+    return Hang(
+        wish=wish,
+        title=_title(problem, wish),
+        day=day,
+        why=why_lost(found.hand, wish, day, found.broken[wish]),
+        proved=found.proved,
+    )
 
 
 def _days_ahead(problem: Problem, plan: Plan) -> list[Day]:

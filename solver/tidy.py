@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from ortools.sat.python import cp_model
 
 from solver.assemble import Chosen, read
-from solver.candidates import Candidate, Candidates
+from solver.candidates import Candidate, Candidates, narrowed
 from solver.clock import DAY_SLOTS
 from solver.model import WeekModel, build
 from solver.variables import Linear, total
@@ -47,14 +46,6 @@ def _shift(week: WeekModel, c: Candidate, was: int) -> Linear:
     shift = week.model.new_int_var(0, DAY_SLOTS, f"shift {c.task.name}")
     week.model.add_abs_equality(shift, week.variables.start(c) - was)
     return shift
-
-
-def narrowed(candidates: Candidates, wanted: list[Candidate]) -> Candidates:
-    """The same week with only some of its candidates."""
-    kept = Candidates(candidates.outline, seats=candidates.seats)
-    for index, c in enumerate(sorted(wanted, key=lambda c: c.index)):
-        kept.all.append(replace(c, index=index))
-    return kept
 
 
 def _keep(week: WeekModel, chosen: Chosen) -> None:

@@ -23,6 +23,7 @@ def show_rest(console: Console, problem: Problem, plan: Plan, names: Names) -> N
     _show_list(console, "To buy", (_purchase_text(one) for one in plan.shopping))
     _show_list(console, "Waiting meanwhile", (_waiting_text(one, plan, names) for one in plan.waiting))
     _show_list(console, "Left over, and why", _left_over_texts(plan.left_over))
+    _show_hangs(console, plan)
     _show_costs(console, problem, plan)
     _show_tiers(console, plan.tiers)
 
@@ -34,6 +35,14 @@ def _show_list(console: Console, heading: str, lines: Iterable[str]) -> None:
     console.print(f"\n{heading}", style="bold")
     for line in found:
         console.print(f"  {line}", markup=False, highlight=False)
+
+
+def _show_hangs(console: Console, plan: Plan) -> None:
+    """Only where it was asked for."""
+    if plan.hangs is not None:
+        told = [f"{plain(one.title)} hangs on {one.day.value.capitalize()}. {one.why}" for one in plan.hangs]
+        kept = ["Every promise would still fit, whichever day it is."]
+        _show_list(console, "If a day were lost", told or kept)
 
 
 def _show_prep(console: Console, problem: Problem, plan: Plan, names: Names) -> None:

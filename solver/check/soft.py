@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator
 
 from solver.check.facts import Facts, Placed
+from solver.check.spares import hangs, may_hang
 from solver.domain.base import DAYS, Day, Help, Window
 from solver.domain.plan import Cost
 from solver.domain.week import Rank, Stretch, Wish
@@ -197,11 +198,13 @@ def calm_run(facts: Facts) -> Iterator[Amount]:
 
 COSTS: dict[str, Callable[[Facts], Iterator[Amount]]] = {
     "promise": promise,
+    "hangs": hangs,
     "staple": staple,
     "outdoors": outdoors,
     "worth": worth,
     "balance": balance,
     "fairness": fairness,
+    "may_hang": may_hang,
     "usual_stretch": usual_stretch,
     "good_hours": good_hours,
     "adult_low": adult_low,
@@ -213,8 +216,10 @@ COSTS: dict[str, Callable[[Facts], Iterator[Amount]]] = {
 
 TIERS = {
     "promises": ("promise",),
+    "required": ("hangs",),
     "staples": ("staple", "outdoors"),
     "worth": ("worth", "balance", "fairness"),
+    "preferred": ("may_hang",),
     "rhythm": (
         "usual_stretch",
         "good_hours",

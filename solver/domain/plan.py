@@ -195,6 +195,28 @@ class Progress(Frozen):
     bookings: int = 0
 
 
+class SpareWeek(Frozen):
+    """The rest of the week if one day were lost to everybody from its morning on: what keeps the promises."""
+
+    day: Day
+    bookings: tuple[Booking, ...] = ()
+    """Those on that day and after it; of what is not named here the rest gives way."""
+    prep: tuple[PrepBooking, ...] = ()
+    """Of the whole week, what was done before included."""
+    shopping: tuple[Purchase, ...] = ()
+
+
+class Hang(Frozen):
+    """A promise that would break if one day were lost."""
+
+    wish: WishId
+    title: Name
+    day: Day
+    why: Text
+    proved: bool = True
+    """Whether it is certain; otherwise no week that keeps it was found in the time there was."""
+
+
 class Plan(Frozen):
     """A week that fits."""
 
@@ -204,6 +226,10 @@ class Plan(Frozen):
     waiting: tuple[Waiting, ...] = ()
     shopping: tuple[Purchase, ...] = ()
     left_over: tuple[LeftOver, ...] = ()
+    spares: tuple[SpareWeek, ...] | None = None
+    """For each day with a promise still to come, when a loss-proof week was asked for; None: not asked."""
+    hangs: tuple[Hang, ...] | None = None
+    """What hangs all the same."""
     costs: tuple[Cost, ...] = ()
     tiers: tuple[TierResult, ...] = ()
     seed: int = 0

@@ -177,6 +177,16 @@ class Rank(StrEnum):
     EXTRA = "extra"
 
 
+class LossProof(StrEnum):
+    """Whether the promises are to be safe from a lost day: each must still fit if any one day were lost."""
+
+    OFF = "off"
+    PREFER = "prefer"
+    """Where that costs nothing of what is wished."""
+    REQUIRE = "require"
+    """Right after the promises themselves, whatever else has to give way."""
+
+
 class Wish(Frozen):
     """An activity wanted this week, ``times`` times; each time is a *go*."""
 
@@ -311,6 +321,7 @@ class Week(Frozen):
     firm: tuple[Booking, ...] = ()
     """Bookings the parent set: they stay where they are."""
     spare: tuple[ActivityId, ...] = ()
+    loss_proof: LossProof = LossProof.OFF
     now: Moment | None = None
     """Nothing new is put before this moment."""
     done_before: tuple[ActivityId, ...] = ()
@@ -377,3 +388,11 @@ class Problem(Frozen):
     household: Household
     activities: tuple[Activity, ...]
     week: Week
+
+
+def asked_for(problem: Problem, loss_proof: LossProof | None) -> Problem:
+    """The same with another answer to how loss-proof the week is to be; None leaves it as it is."""
+    if loss_proof is None:
+        return problem
+    week = problem.week.model_copy(update={"loss_proof": loss_proof})
+    return problem.model_copy(update={"week": week})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from solver.domain.activity import Weather
-from solver.domain.base import clock_text
+from solver.domain.base import Day, clock_text
 from solver.domain.mishap import ChangesBound, Move, Offer
 from solver.domain.plan import Booking, Fate, LeftOver, Plan, Reason
 from solver.domain.week import Wish
@@ -98,6 +98,15 @@ def _lost(hand: WeekInHand, go: Go, left: LeftOver) -> LeftOver:
     reason = Reason(rules=keys or left.reason.rules, ids=left.reason.ids, day=left.reason.day,
                     sentence=" ".join(parts), freed_by=left.reason.freed_by)  # fmt: skip
     return left.model_copy(update={"reason": reason, "until": _until(go, left)})
+
+
+def why_lost(hand: WeekInHand, wish: str, day: Day, keys: tuple[str, ...]) -> str:
+    """Why a promise would not find another place if a day were lost."""
+    go = next(go for go in hand.outline.goes if go.wish.id == wish)
+    told = _plainest(keys)
+    if told:
+        return blocked_sentence(hand.outline, go, 0, told)
+    return f"No day after {day_name(day)} has room for it without growing fuller."
 
 
 def _plainest(keys: tuple[str, ...]) -> tuple[str, ...]:

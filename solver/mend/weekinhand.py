@@ -9,7 +9,7 @@ from functools import partial
 
 from solver.aftermath import EASY_SET_UPS, Aftermath
 from solver.assemble import Chosen
-from solver.candidates import Allowed, Candidate, Candidates, Seat, enumerate_candidates
+from solver.candidates import Allowed, Candidate, Candidates, Seat, enumerate_candidates, narrowed
 from solver.clock import slot_at, slots_up
 from solver.domain.base import DAY_MIN, DAYS, ChildId, Day
 from solver.domain.faults import Fault, RelationError
@@ -21,9 +21,10 @@ from solver.model import build
 from solver.options import Option, options_of
 from solver.outline import Outline, Task
 from solver.rules.between import padded
-from solver.rules.soft import TIERS, Term
+from solver.rules.soft import TIERS
+from solver.rules.terms import Term
 from solver.search import Search, best_week, finished, make_plan
-from solver.tidy import narrowed, tidy
+from solver.tidy import tidy
 from solver.variables import Linear, Variables, total
 
 OTHERWISE = 1
@@ -147,7 +148,7 @@ class WeekInHand:
         """
         kept = [c for c in self.candidates.all if self._kept(c, kind)]
         candidates = narrowed(self.candidates, kept)
-        was = self._few_set_ups(self._as_it_was(candidates), kind)
+        was = self._few_set_ups(self.as_it_was(candidates), kind)
         first = what_holds(self.after.problem, candidates, was, self.frozen)
         for stands in self._standing():
             search = Search(seconds, self.seed, self.workers, lambda _: None, lambda: False)
@@ -193,12 +194,12 @@ class WeekInHand:
     def _standing(self) -> tuple[set[str], ...]:
         """What must stay in place: all that stands; if the mishap forbids that, all that has begun; if
         even that breaks a rule by now, whatever still can."""
-        return self.frozen, {b for b in self.frozen if self._begun(b)}, set()
+        return self.frozen, {b for b in self.frozen if self.begun(self.was[b])}, set()
 
-    def _begun(self, booking: str) -> bool:
+    def begun(self, booking: Booking) -> bool:
+        """Whether a booking of the old plan has begun by now."""
         now = self.after.now
-        was = self.was[booking]
-        return now is not None and (was.day.index, was.start) < (now.day.index, now.time)
+        return now is not None and (booking.day.index, booking.start) < (now.day.index, now.time)
 
     def _kept(self, c: Candidate, kind: Kind) -> bool:
         booking = self.was.get(c.task.name)
@@ -207,7 +208,7 @@ class WeekInHand:
     def _starts(self) -> dict[str, int]:
         return {booking.id: slot_at(booking.start) for booking in self.plan.bookings}
 
-    def _as_it_was(self, candidates: Candidates) -> Chosen:
+    def as_it_was(self, candidates: Candidates) -> Chosen:
         """What of the old plan still stands: the place to begin from."""
         starts = {}
         for c in candidates.all:
@@ -244,7 +245,7 @@ class WeekInHand:
 
     def _changes(self, kind: Kind, stands: set[str], v: Variables) -> Iterator[Term]:
         """Each booking that leaves its place, and the days that must not get fuller."""
-        self._no_fuller(v)
+        self.no_fuller(v)
         self._easy(v, kind)
         for task in self.outline.tasks:
             booking = self.was.get(task.name)
@@ -270,7 +271,8 @@ class WeekInHand:
         near = 0 <= booking.day.index - now <= NEAR_DAYS
         return CHANGE + (TOLD if task.go.wish.told else 0) + (NEAR if near else 0)
 
-    def _no_fuller(self, v: Variables) -> None:
+    def no_fuller(self, v: Variables) -> None:
+        """Days after a lost one get nothing added."""
         after = self.after.no_fuller_after
         if after is None:
             return

@@ -7,8 +7,7 @@ strong. ``solver.check`` recomputes all of them from the finished plan.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator, Sequence
 
 from solver.candidates import Candidate
 from solver.clock import NOON_SLOT, minutes_of, slots_up
@@ -17,6 +16,8 @@ from solver.domain.base import ChildId, Day, Help, StretchId, Window
 from solver.domain.week import Rank, Stretch
 from solver.masks import between, count, inside
 from solver.outline import Go, Task
+from solver.rules.spares import hangs, may_hang
+from solver.rules.terms import Term
 from solver.variables import Linear, Variables, total
 
 WORTH = 12
@@ -29,17 +30,7 @@ CROWDED = 3
 FOCUSED_IN_A_ROW = 2
 LIVELY = 3
 """Energy from which being outdoors counts as active play there."""
-TIERS = ("promises", "staples", "changes", "worth", "rhythm")
-
-
-@dataclass(frozen=True, slots=True)
-class Term:
-    """One named cost: what it is about, and how much as a linear expression."""
-
-    key: str
-    tier: str
-    subject: str
-    amount: Linear
+TIERS = ("promises", "required", "staples", "changes", "worth", "preferred", "rhythm")
 
 
 def promise(v: Variables) -> Iterator[Term]:
@@ -292,12 +283,14 @@ def _each(v: Variables, key: str, amount: Callable[[Candidate], int]) -> Iterato
             yield Term(key, "rhythm", task.name, total(p * v.chosen(c) for c, p in terms if p))
 
 
-COSTS: tuple[Callable[[Variables], Iterator[Term]], ...] = (
-    promise, staple, outdoors, worth, balance, fairness, usual_stretch, good_hours, adult_low,
-    early_promise, second_place, crowded, calm_run,
+CostOf = Callable[[Variables], Iterator[Term]]
+
+COSTS: tuple[CostOf, ...] = (
+    promise, hangs, staple, outdoors, worth, balance, fairness, may_hang, usual_stretch, good_hours,
+    adult_low, early_promise, second_place, crowded, calm_run,
 )  # fmt: skip
 
 
-def all_terms(v: Variables) -> list[Term]:
-    """Every named cost of the week."""
-    return [term for cost in COSTS for term in cost(v)]
+def all_terms(v: Variables, but: Collection[CostOf] = ()) -> list[Term]:
+    """Every named cost of the week, but for those that are named."""
+    return [term for cost in COSTS if cost not in but for term in cost(v)]

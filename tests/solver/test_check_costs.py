@@ -73,6 +73,26 @@ def amounts(problem: Problem, plan: Plan) -> Counter[str]:
 # Left over -------------------------------------------------------------------------------------------
 
 
+def _one_promise(asked: str) -> Built:
+    week = problem(activity("pond"), wish("pond", rank="promise"), loss_proof=asked)
+    return week, plan(week, book(week, "pond"), spares=())
+
+
+@cost("hangs", 1)
+def required_to_stand_a_lost_day_and_without_another_place() -> Built:
+    return _one_promise("require")
+
+
+@cost("may_hang", 1)
+def preferred_to_stand_a_lost_day_and_without_another_place() -> Built:
+    return _one_promise("prefer")
+
+
+@cost("hangs", 0)
+def nobody_asked_what_a_lost_day_would_do() -> Built:
+    return _one_promise("off")
+
+
 @cost("promise", 2)
 def three_times_promised_and_done_once() -> Built:
     week = problem(activity("pond"), wish("pond", rank="promise", times=3))
