@@ -69,7 +69,7 @@ def plan(
     workers: Workers = 2,
     loss_proof: Annotated[
         LossProof | None,
-        typer.Option(help="Whether any one day may be lost without breaking a promise; else as the week says."),
+        typer.Option(help="Any one day may be lost without breaking a promise; else as the week says."),
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print the plan alone, as JSON.")] = False,
 ) -> None:

@@ -17,8 +17,9 @@ from service.store import Store, week_of
 from service.views import Health, Job, SolveSettings, StoredPlan, WeekSummary, WeekView
 from service.weekview import Views
 from solver.domain.activity import Activity
+from solver.domain.base import Frozen
 from solver.domain.document import Document
-from solver.domain.week import Household, Week, Wish
+from solver.domain.week import Household, LossProof, Week, Wish
 
 router = APIRouter(prefix="/api")
 
@@ -152,6 +153,21 @@ def put_wishes(
 ) -> Week:
     """Replace the wishes of a week."""
     _tag(response, store.put_wishes(week, wishes, expected))
+    return week_of(store.current().document, week)
+
+
+class AskedLossProof(Frozen):
+    """How safe from a lost day the promises are to be."""
+
+    loss_proof: LossProof
+
+
+@router.put("/weeks/{week}/loss-proof")
+def put_loss_proof(
+    week: WeekName, asked: AskedLossProof, store: StoreHere, expected: Expected, response: Response
+) -> Week:
+    """Set whether the next search for this week makes it loss-proof."""
+    _tag(response, store.put_loss_proof(week, asked.loss_proof, expected))
     return week_of(store.current().document, week)
 
 

@@ -58,9 +58,7 @@ def _refused(broken: Sequence[Violation]) -> Message:
     return Message("failed", f"the plan found does not hold: {said}")
 
 
-def _solve(
-    sender: connection.Connection, problem: Problem, wanted: SolveSettings, solve_name: str
-) -> Plan:
+def _solve(sender: connection.Connection, problem: Problem, wanted: SolveSettings, solve_name: str) -> Plan:
     solve = load(solve_name)
     sender.send(Message("started"))
 

@@ -23,7 +23,7 @@ from solver.domain.activity import Activity
 from solver.domain.document import Document
 from solver.domain.faults import faults_of
 from solver.domain.plan import Plan
-from solver.domain.week import Household, Week, Wish
+from solver.domain.week import Household, LossProof, Week, Wish
 
 HOUSEHOLD = "household"
 ACTIVITIES = "activities"
@@ -139,11 +139,21 @@ class Store:
 
     def put_wishes(self, week_id: str, wishes: Sequence[Wish], expected: int | None = None) -> int:
         """Replace the wishes of a week; refused when they do not fit the rest."""
-        with self._change(f"the wishes of {week_id} were changed") as connection:
+        return self._put_week(
+            f"the wishes of {week_id} were changed", week_id, expected, wishes=tuple(wishes)
+        )
+
+    def put_loss_proof(self, week_id: str, asked: LossProof, expected: int | None = None) -> int:
+        """Set how safe from a lost day the promises of a week are to be."""
+        what = f"how {week_id} is to stand a lost day was changed"
+        return self._put_week(what, week_id, expected, loss_proof=asked)
+
+    def _put_week(self, what: str, week_id: str, expected: int | None, **parts: object) -> int:
+        with self._change(what) as connection:
             document, versions, _ = self._current(connection)
             week = week_of(document, week_id)
             _expect(f"the week {week_id}", versions[week_id], expected, week)
-            changed = _rebuilt(week, wishes)
+            changed = _rebuilt(week, parts)
             weeks = tuple(changed if one.id == week_id else one for one in document.weeks)
             _refit(document, weeks=weeks)
             version = next_version(connection)
@@ -337,10 +347,10 @@ def reread(connection: Connection) -> Versioned | None:
     return _load(connection) if _versions(connection) else None
 
 
-def _rebuilt(week: Week, wishes: Sequence[Wish]) -> Week:
-    """The week with other wishes, checked again (a copy would not be)."""
+def _rebuilt(week: Week, changed: dict[str, object]) -> Week:
+    """The week with other parts, checked again (a copy would not be)."""
     parts = {name: getattr(week, name) for name in Week.model_fields}
-    return _checked(Week, parts | {"wishes": tuple(wishes)})
+    return _checked(Week, parts | changed)
 
 
 def _refit(document: Document, **changed: object) -> Document:

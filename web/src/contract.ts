@@ -1169,6 +1169,24 @@ export interface components {
             days: components["schemas"]["Day"][];
         };
         /**
+         * Hang
+         * @description A promise that would break if one day were lost.
+         */
+        Hang: {
+            /** Wish */
+            wish: string;
+            /** Title */
+            title: string;
+            day: components["schemas"]["Day"];
+            /** Why */
+            why: string;
+            /**
+             * Proved
+             * @default true
+             */
+            proved: boolean;
+        };
+        /**
          * Happened
          * @description What went otherwise than planned, and when that was seen.
          */
@@ -1668,6 +1686,12 @@ export interface components {
             least_min: number;
         };
         /**
+         * LossProof
+         * @description Whether the promises are to be safe from a lost day: each must still fit if any one day were lost.
+         * @enum {string}
+         */
+        LossProof: "off" | "prefer" | "require";
+        /**
          * Marks
          * @description Ticks and notes of one week.
          */
@@ -2146,6 +2170,10 @@ export interface components {
              * @default []
              */
             left_over: components["schemas"]["LeftOver"][];
+            /** Spares */
+            spares: components["schemas"]["SpareWeek"][] | null;
+            /** Hangs */
+            hangs: components["schemas"]["Hang"][] | null;
             /**
              * Costs
              * @default []
@@ -2921,6 +2949,29 @@ export interface components {
              * @default false
              */
             soft: boolean;
+            loss_proof: components["schemas"]["LossProof"] | null;
+        };
+        /**
+         * SpareWeek
+         * @description The rest of the week if one day were lost to everybody from its morning on: what keeps the promises.
+         */
+        SpareWeek: {
+            day: components["schemas"]["Day"];
+            /**
+             * Bookings
+             * @default []
+             */
+            bookings: components["schemas"]["Booking"][];
+            /**
+             * Prep
+             * @default []
+             */
+            prep: components["schemas"]["PrepBooking"][];
+            /**
+             * Shopping
+             * @default []
+             */
+            shopping: components["schemas"]["Purchase"][];
         };
         /**
          * Standing
@@ -3441,6 +3492,8 @@ export interface components {
              * @default []
              */
             spare: string[];
+            /** @default off */
+            loss_proof: components["schemas"]["LossProof"];
             now: components["schemas"]["Moment"] | null;
             /**
              * Done Before
@@ -3762,6 +3815,7 @@ export type Friday = components['schemas']['Friday'];
 export type FridayLine = components['schemas']['FridayLine'];
 export type FridayLineInput = components['schemas']['FridayLineInput'];
 export type Gone = components['schemas']['Gone'];
+export type Hang = components['schemas']['Hang'];
 export type Happened = components['schemas']['Happened'];
 export type Hazard = components['schemas']['Hazard'];
 export type Help = components['schemas']['Help'];
@@ -3788,6 +3842,7 @@ export type Limits = components['schemas']['Limits'];
 export type Loan = components['schemas']['Loan'];
 export type LogLine = components['schemas']['LogLine'];
 export type LongerWait = components['schemas']['LongerWait'];
+export type LossProof = components['schemas']['LossProof'];
 export type Marks = components['schemas']['Marks'];
 export type Material = components['schemas']['Material'];
 export type Meal = components['schemas']['Meal'];
@@ -3844,6 +3899,7 @@ export type Sky = components['schemas']['Sky'];
 export type SkyTurned = components['schemas']['SkyTurned'];
 export type SoftWeek = components['schemas']['SoftWeek'];
 export type SolveSettings = components['schemas']['SolveSettings'];
+export type SpareWeek = components['schemas']['SpareWeek'];
 export type Standing = components['schemas']['Standing'];
 export type Started = components['schemas']['Started'];
 export type State = components['schemas']['State'];

@@ -117,7 +117,7 @@ export const english = {
   sureWithinWhy: (proved: readonly string[]) =>
     proved.length ? `Proved best for ${listOf(proved)}; the rest may still be a little better.` : "A longer search may still find a better one.",
   sureOpen: "It fits. How near the best is not known yet.",
-  tier: { promises: "promises", staples: "staples", changes: "fewest changes", worth: "the extras", rhythm: "rhythm" } as Record<string, string>,
+  tier: { promises: "promises", required: "a lost day", preferred: "a lost day", staples: "staples", changes: "fewest changes", worth: "the extras", rhythm: "rhythm" } as Record<string, string>,
   soughtFor: (seconds: number) => `Found in ${seconds < 1 ? "under a second" : `${Math.round(seconds)} s`}.`,
   stopped: "The search was ended by hand.",
   outdated: "Your wishes or the house have changed since this week was made. Make it again when it suits you.",

@@ -123,7 +123,7 @@ export const spanish: typeof english = {
   sureWithinWhy: (proved) =>
     proved.length ? `Demostrado lo mejor en ${listOf(proved)}; el resto aún puede mejorar un poco.` : "Una búsqueda más larga aún puede encontrar una mejor.",
   sureOpen: "Cabe. Aún no se sabe cuánto falta para la mejor.",
-  tier: { promises: "promesas", staples: "lo de cada día", changes: "menos cambios", worth: "los extras", rhythm: "el ritmo" },
+  tier: { promises: "promesas", required: "un día perdido", preferred: "un día perdido", staples: "lo de cada día", changes: "menos cambios", worth: "los extras", rhythm: "el ritmo" },
   soughtFor: (seconds) => `Encontrada en ${seconds < 1 ? "menos de un segundo" : `${Math.round(seconds)} s`}.`,
   stopped: "La búsqueda se terminó a mano.",
   outdated: "Los deseos o la casa han cambiado desde que se hizo esta semana. Se puede hacer de nuevo cuando convenga.",
