@@ -12,7 +12,7 @@ from service.mends.mender import Mender
 from service.mends.worker import Asked
 from service.routes import Expected, StoreHere, WeekName
 from service.store import Store, week_of
-from service.store.offers import Kept, Offers
+from service.store.offers import Kept, Offers, RestsOn
 from service.views import StoredPlan
 from solver.domain.base import Frozen, Moment
 from solver.domain.mishap import Mishap
@@ -49,12 +49,17 @@ def _latest(store: Store, week: str) -> StoredPlan:
 @router.post("/weeks/{week}/mend")
 def post_mend(week: WeekName, asked: MendAsked, store: StoreHere, mender: MenderHere) -> Kept:
     """Up to three offers for what happened; nothing changes until one of them is accepted."""
+    current = store.current()
     stored = _latest(store, week)
-    problem = store.current().document.problem(week)
+    rests_on = RestsOn(week, stored.id, current.made_from(week))
     question = Asked(
-        problem=problem, plan=stored.plan, mishaps=asked.mishaps, at=asked.at, seconds=asked.seconds
+        problem=current.document.problem(week),
+        plan=stored.plan,
+        mishaps=asked.mishaps,
+        at=asked.at,
+        seconds=asked.seconds,
     )
-    return Offers(store).keep(week, stored.id, mender.mend(question))
+    return Offers(store).keep(rests_on, mender.mend(question))
 
 
 @router.post("/weeks/{week}/offers/{offer}/accept")

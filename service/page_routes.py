@@ -5,18 +5,19 @@ from __future__ import annotations
 import threading
 import uuid
 from collections import OrderedDict
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 from fastapi import APIRouter, Path
 from pydantic import Field
 
-from service.errors import BadInput, NotFound
+from service.errors import BadInput, NotFound, Stale
 from service.record.refusals import refusal_lines
 from service.routes import StoreHere, WeekName
 from service.store import Store, week_of
-from service.store.replanning import bring_back, plan_before, replan
+from service.store.replanning import Both, bring_back, plan_before, replan
 from service.store.ticking import Item, Marks, marks_of, take
 from service.views import StoredPlan
+from solver.check import check
 from solver.domain.base import Day, Frozen, Id, Name, StretchId, Text
 from solver.domain.faults import RelationError
 from solver.domain.mishap import Offer
@@ -83,7 +84,7 @@ class Back(Frozen):
 
 class _Kept(Frozen):
     plan_id: int
-    week: Id
+    made_from: str
     offer: Offer
 
 
@@ -93,10 +94,10 @@ class Moves:
     def __init__(self) -> None:
         self._kept: OrderedDict[str, _Kept] = OrderedDict()
 
-    def keep(self, plan_id: int, week: str, offer: Offer) -> MoveOffer:
+    def keep(self, plan_id: int, made_from: str, offer: Offer) -> MoveOffer:
         """Remember an offer under a new id."""
         ident = uuid.uuid4().hex
-        self._kept[ident] = _Kept(plan_id=plan_id, week=week, offer=offer)
+        self._kept[ident] = _Kept(plan_id=plan_id, made_from=made_from, offer=offer)
         while len(self._kept) > MOVES_KEPT:
             self._kept.popitem(last=False)
         return MoveOffer(id=ident, offer=offer)
@@ -125,12 +126,29 @@ def get_marks(week: WeekName, store: StoreHere) -> Marks:
     return marks_of(store, week)
 
 
-def _here(store: Store, week: str) -> tuple[Problem, StoredPlan]:
-    problem = store.current().document.problem(week_of(store.current().document, week).id)
+class _Here(NamedTuple):
+    """A week as it is now, its latest plan, and what tells later whether the week is still the same."""
+
+    problem: Problem
+    stored: StoredPlan
+    made_from: str
+
+
+def _here(store: Store, week: str) -> _Here:
+    current = store.current()
+    problem = current.document.problem(week_of(current.document, week).id)
     stored = store.latest_plan(week)
     if stored is None:
         raise NotFound(f"the week {week} has no plan yet; start one at /api/weeks/{week}/solve")
-    return problem, stored
+    return _Here(problem, stored, current.made_from(week))
+
+
+def _holding(store: Store, week: str) -> _Here:
+    """The same, where a change by hand is worked out: that takes a plan that holds in the week as it is."""
+    here = _here(store, week)
+    if not here.stored.is_current and check(here.problem, here.stored.plan):
+        raise Stale("what the week rests on was changed since it was made; make the week anew, then this")
+    return here
 
 
 def _booking(plan: Plan, ident: str) -> Booking:
@@ -146,7 +164,7 @@ def get_why(week: WeekName, what: BookingName, store: StoreHere) -> WhyAnswer:
     # Loading the solver takes more than a second, which only those who ask should wait for.
     from solver.why import why
 
-    problem, stored = _here(store, week)
+    problem, stored, _ = _here(store, week)
     try:
         with _one_at_a_time:
             answer = why(problem, stored.plan, what)
@@ -155,8 +173,8 @@ def get_why(week: WeekName, what: BookingName, store: StoreHere) -> WhyAnswer:
     return WhyAnswer(about=answer.about, sentences=answer.sentences, reasons=answer.reasons)
 
 
-def _verdict(stored: StoredPlan, week: str, found: MoveAnswer) -> MoveVerdict:
-    offers = tuple(_moves.keep(stored.id, week, offer) for offer in found.offers)
+def _verdict(here: _Here, found: MoveAnswer) -> MoveVerdict:
+    offers = tuple(_moves.keep(here.stored.id, here.made_from, offer) for offer in found.offers)
     return MoveVerdict(fits=found.fits, title=found.title, in_the_way=found.in_the_way, offers=offers)
 
 
@@ -165,11 +183,11 @@ def post_move(week: WeekName, booking: BookingName, spot: Spot, store: StoreHere
     """Work out a move by hand; nothing changes until one of the ways is accepted."""
     from service.moving import move
 
-    problem, stored = _here(store, week)
-    there = _booking(stored.plan, booking)
+    here = _holding(store, week)
+    plan = here.stored.plan
     with _one_at_a_time:
-        found = move(problem, stored.plan, there, spot.day, spot.stretch)
-    return _verdict(stored, week, found)
+        found = move(here.problem, plan, _booking(plan, booking), spot.day, spot.stretch)
+    return _verdict(here, found)
 
 
 @router.post("/weeks/{week}/bookings/{booking}/swap")
@@ -177,9 +195,10 @@ def post_swap(week: WeekName, booking: BookingName, store: StoreHere) -> MoveVer
     """Spare things, like for like, that fit in a booking's place; nothing changes until one is accepted."""
     from service.instead import swap
 
-    problem, stored = _here(store, week)
+    here = _holding(store, week)
+    plan = here.stored.plan
     with _one_at_a_time:
-        return _verdict(stored, week, swap(problem, stored.plan, _booking(stored.plan, booking)))
+        return _verdict(here, swap(here.problem, plan, _booking(plan, booking)))
 
 
 @router.post("/weeks/{week}/bookings/{booking}/lighter")
@@ -187,25 +206,26 @@ def post_lighter(week: WeekName, booking: BookingName, store: StoreHere) -> Move
     """A booking's lighter version in its place; nothing changes until it is accepted."""
     from service.instead import lighter
 
-    problem, stored = _here(store, week)
+    here = _holding(store, week)
+    plan = here.stored.plan
     with _one_at_a_time:
-        return _verdict(stored, week, lighter(problem, stored.plan, _booking(stored.plan, booking)))
+        return _verdict(here, lighter(here.problem, plan, _booking(plan, booking)))
 
 
 @router.post("/weeks/{week}/moves/{move}/accept")
 def post_move_accept(week: WeekName, move: BookingName, store: StoreHere) -> StoredPlan:
     """Do it; it can be taken back."""
     kept = _moves.take(move)
-    if kept.week != week:
+    if kept.offer.week.id != week:
         raise NotFound("that way belongs to another week")
-    replan(store, kept.offer.sentence, kept.offer.week, kept.offer.plan, kept.plan_id)
-    return _here(store, week)[1]
+    replan(store, kept.offer.sentence, kept.offer, kept.plan_id, kept.made_from)
+    return _here(store, week).stored
 
 
 @router.put("/weeks/{week}/bookings/{booking}/firm")
 def put_firm(week: WeekName, booking: BookingName, hold: Hold, store: StoreHere) -> StoredPlan:
     """Hold a booking where it is, or let it go its way again; the plan stays as it is."""
-    problem, stored = _here(store, week)
+    problem, stored, made_from = _here(store, week)
     there = _booking(stored.plan, booking)
     held = there.model_copy(update={"state": State.FIRM if hold.firm else State.SETTLED})
     others = tuple(one for one in problem.week.firm if one.id != booking)
@@ -213,8 +233,9 @@ def put_firm(week: WeekName, booking: BookingName, hold: Hold, store: StoreHere)
     bookings = tuple(held if one.id == booking else one for one in stored.plan.bookings)
     plan = stored.plan.model_copy(update={"bookings": bookings})
     title = next((one.title for one in problem.activities if one.id == there.activity), there.activity)
-    replan(store, f"{title} was {'held firm' if hold.firm else 'let loose'}", changed, plan, stored.id)
-    return _here(store, week)[1]
+    what = f"{title} was {'held firm' if hold.firm else 'let loose'}"
+    replan(store, what, Both(changed, plan), stored.id, made_from)
+    return _here(store, week).stored
 
 
 @router.get("/weeks/{week}/plan-before")
@@ -233,4 +254,4 @@ def post_plan_back(
 ) -> StoredPlan:
     """Let an earlier plan be the latest again; it can be taken back."""
     bring_back(store, week, plan, back.latest)
-    return _here(store, week)[1]
+    return _here(store, week).stored

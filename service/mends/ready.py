@@ -16,8 +16,8 @@ from service.mends.likely import Likely, likely, next_waking_day
 from service.mends.mender import Mender
 from service.mends.worker import Asked
 from service.store import Store
-from service.store.offers import Offers
-from service.views import StoredPlan
+from service.store.offers import Offers, RestsOn
+from solver.domain.plan import Plan
 from solver.domain.week import Problem
 
 LOOK_EVERY_S = 2.0
@@ -61,8 +61,9 @@ class Ahead:
         """Mend one likely mishap ahead; whether there was one to mend."""
         if not self._jobs.idle or not self._store.has_household():
             return False
-        for week in self._store.current().document.weeks:
-            problem = self._store.current().document.problem(week.id)
+        current = self._store.current()
+        for week in current.document.weeks:
+            problem = current.document.problem(week.id)
             stored = self._store.latest_plan(week.id)
             day = next_waking_day(problem, self._clock())
             if stored is None or not stored.is_current or day is None:
@@ -72,21 +73,20 @@ class Ahead:
             made = self._offers.made_ready(week.id)
             for one in wanted:
                 if one.title not in made and (stored.id, one.title) not in self._given_up:
-                    self._mend(problem, stored, one)
+                    rests_on = RestsOn(week.id, stored.id, current.made_from(week.id))
+                    self._mend(problem, stored.plan, one, rests_on)
                     return True
             return False
         return False
 
-    def _mend(self, problem: Problem, stored: StoredPlan, one: Likely) -> None:
-        asked = Asked(
-            problem=problem, plan=stored.plan, mishaps=one.mishaps, at=one.at, seconds=SEARCH_S
-        )  # fmt: skip
+    def _mend(self, problem: Problem, plan: Plan, one: Likely, rests_on: RestsOn) -> None:
+        asked = Asked(problem=problem, plan=plan, mishaps=one.mishaps, at=one.at, seconds=SEARCH_S)
         try:
             mending = self._mender.mend(asked)
-            self._offers.keep(problem.week.id, stored.id, mending, title=one.title)
+            self._offers.keep(rests_on, mending, title=one.title)
         except NotFound:
             # The week was taken out, or planned anew, in the meantime: nothing to keep.
             note("a mend made ahead came too late", week=problem.week.id)
         except LapfulError as error:
-            self._given_up.add((stored.id, one.title))
+            self._given_up.add((rests_on.plan_id, one.title))
             note("a mend could not be made ahead", week=problem.week.id, why=error.name)

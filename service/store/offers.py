@@ -46,6 +46,14 @@ class Kept(Frozen):
     offers: tuple[KeptOffer, ...]
 
 
+class RestsOn(NamedTuple):
+    """What offers were worked out from, as it was then; the week may be another by now."""
+
+    week: Id
+    plan_id: int
+    made_from: str
+
+
 class Accepted(NamedTuple):
     """The new version of the week, and the number of its new plan."""
 
@@ -59,7 +67,7 @@ class Offers:
     def __init__(self, store: Store) -> None:
         self._store = store
 
-    def keep(self, week_id: str, plan_id: int, mending: Mending, title: str = "") -> Kept:
+    def keep(self, rests_on: RestsOn, mending: Mending, title: str = "") -> Kept:
         """Keep offers for a plan; those of older plans and the oldest answers go.
 
         Raises
@@ -69,11 +77,11 @@ class Offers:
         """
         asked = uuid.uuid4().hex
         happened = Happened(mishaps=mending.mishaps, at=mending.at)
+        week_id, plan_id, made_from = rests_on
         with self._store._write() as connection:
             if _latest(connection, week_id) != plan_id:
                 raise NotFound(f"the week {week_id} was planned anew in the meantime; ask again")
             self._forget(connection, week_id, plan_id)
-            made_from = self._store._current(connection).made_from(week_id)
             kept = []
             for number, offer in enumerate(mending.offers):
                 one = KeptOffer(id=uuid.uuid4().hex, offer=offer)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime
+from typing import NamedTuple, Protocol
 
+from pydantic import ValidationError
 from sqlalchemy import Connection, insert, select
 
 from service.errors import NotFound, Stale
@@ -12,25 +14,61 @@ from service.store.kept import Store, _load, _put, week_of
 from service.store.moments import now
 from service.store.tables import plans
 from service.views import StoredPlan
+from solver.check import check
 from solver.domain.plan import Plan
 from solver.domain.week import Week
 
+_CHANGED = "the week was changed in the meantime, perhaps on another device; look again, then choose"
 
-def replan(store: Store, what: str, week: Week, plan: Plan, expected: int) -> int:
+
+class WeekAndPlan(Protocol):
+    """A week with the plan that belongs to it."""
+
+    @property
+    def week(self) -> Week: ...
+
+    @property
+    def plan(self) -> Plan: ...
+
+
+class Both(NamedTuple):
+    """The same, put together by hand."""
+
+    week: Week
+    plan: Plan
+
+
+def replan(store: Store, what: str, both: WeekAndPlan, latest: int, made_from: str) -> int:
     """Keep the week with the plan that belongs to it; the new plan's number.
 
     Raises
     ------
     Stale
-        When another plan than the expected one is the latest by now.
+        When another plan is the latest by now, or what the week rests on was changed meanwhile.
     """
+    week = both.week
     with store._change(what, Watched(plans, plans.c.week == week.id)) as connection:
-        _expect_latest(connection, week.id, expected)
-        if week_of(store._current(connection).document, week.id) != week:
+        _expect_latest(connection, week.id, latest)
+        current = store._current(connection)
+        if current.made_from(week.id) != made_from:
+            raise Stale(_CHANGED)
+        if week_of(current.document, week.id) != week:
             _put(connection, week.id, week.model_dump_json(), next_version(connection))
+        return _insert(connection, week.id, both.plan, _rests_on(connection, both))
+
+
+def _rests_on(connection: Connection, both: WeekAndPlan) -> str:
+    """What the plan is made from; nothing that there is, when it does not hold in the week as it now is.
+
+    That is so when something is held in a plan that was overtaken before.
+    """
+    try:
         # Read anew, not from what the store remembers: this may still be rolled back.
-        made_from = _load(connection).made_from(week.id)
-        return _insert(connection, week.id, plan, made_from)
+        after = _load(connection)
+    except ValidationError as error:
+        raise Stale(_CHANGED) from error
+    holds = not check(after.document.problem(both.week.id), both.plan)
+    return after.made_from(both.week.id) if holds else ""
 
 
 def bring_back(store: Store, week_id: str, plan_id: int, expected: int) -> int:
@@ -65,9 +103,7 @@ def _expect_latest(connection: Connection, week_id: str, expected: int) -> None:
     newest = select(plans.c.id).where(plans.c.week == week_id).order_by(plans.c.id.desc()).limit(1)
     latest = connection.scalar(newest)
     if latest != expected:
-        raise Stale(
-            "the week was changed in the meantime, perhaps on another device; look again, then choose"
-        )
+        raise Stale(_CHANGED)
 
 
 def _insert(connection: Connection, week_id: str, plan: Plan, made_from: str) -> int:

@@ -13,9 +13,11 @@ from fastapi.testclient import TestClient
 
 from service.mends.likely import likely, next_waking_day
 from service.mends.ready import Ahead
+from service.mends.worker import Asked
 from solver.check import check
 from solver.domain.base import DAYS
 from solver.domain.document import Document
+from solver.domain.mishap import Mending
 from solver.domain.plan import Plan
 from solver.domain.week import Problem
 from solver.search import solve
@@ -147,6 +149,23 @@ class TestAccepting:
         kept = asked(planned)["offers"][0]
         planned.put(f"/api/weeks/{WEEK}/wishes", json=[])
         assert self.accept(planned, kept["id"]).status_code == 412
+
+    def test_not_when_the_wishes_changed_while_it_was_worked_out(
+        self, planned: TestClient, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Another device wished for something else meanwhile; that must not be lost."""
+        mender = planned.app.state.mender  # type: ignore[attr-defined]
+        work_out = mender.mend
+
+        def meanwhile(asked: Asked) -> Mending:
+            found: Mending = work_out(asked)
+            assert planned.put(f"/api/weeks/{WEEK}/wishes", json=[]).status_code == 200
+            return found
+
+        monkeypatch.setattr(mender, "mend", meanwhile)
+        kept = asked(planned)["offers"][0]
+        assert self.accept(planned, kept["id"]).status_code == 412
+        assert planned.get(f"/api/weeks/{WEEK}").json()["wishes"] == []
 
     def test_an_offer_that_was_never_made(self, planned: TestClient) -> None:
         assert self.accept(planned, "nothing").status_code == 404

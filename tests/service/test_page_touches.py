@@ -158,6 +158,30 @@ class TestMoving:
         assert answer.status_code == 412
         assert bookings(planned)["story.1.1"]["state"] == "firm"
 
+    def test_a_move_worked_out_for_other_wishes_is_refused(self, planned: TestClient) -> None:
+        """Another device wished for something else meanwhile; that must not be lost."""
+        spot = {"day": "friday", "stretch": "afternoon"}
+        verdict = planned.post(f"/api/weeks/{WEEK}/bookings/walk.1.1/move", json=spot).json()
+        wishes = planned.get(f"/api/weeks/{WEEK}").json()["wishes"]
+        other = [one | {"times": 3} if one["id"] == "story" else one for one in wishes]
+        assert planned.put(f"/api/weeks/{WEEK}/wishes", json=other).status_code == 200
+        answer = planned.post(f"/api/weeks/{WEEK}/moves/{verdict['offers'][0]['id']}/accept")
+        assert answer.status_code == 412
+        assert planned.get(f"/api/weeks/{WEEK}").json()["wishes"] == other
+
+    @pytest.mark.parametrize("change", ["move", "swap", "lighter"])
+    def test_a_week_that_does_not_hold_any_more_is_made_anew_first(
+        self, planned: TestClient, change: str
+    ) -> None:
+        wishes = planned.get(f"/api/weeks/{WEEK}").json()["wishes"]
+        fewer = [one for one in wishes if one["id"] != "walk"]
+        assert planned.put(f"/api/weeks/{WEEK}/wishes", json=fewer).status_code == 200
+        spot = {"json": {"day": "friday", "stretch": "afternoon"}} if change == "move" else {}
+        for booking in ("walk.1.1", "story.1.1"):
+            answer = planned.post(f"/api/weeks/{WEEK}/bookings/{booking}/{change}", **spot)
+            assert answer.status_code == 412, answer.text
+            assert "anew" in answer.json()["detail"]
+
     def test_what_is_not_in_the_week_cannot_move(self, planned: TestClient) -> None:
         spot = {"day": "friday", "stretch": "afternoon"}
         assert planned.post(f"/api/weeks/{WEEK}/bookings/none.1.1/move", json=spot).status_code == 404
@@ -176,6 +200,15 @@ class TestHoldingFirm:
         planned.post("/api/undo")
         planned.post("/api/undo")
         assert planned.get(f"/api/weeks/{WEEK}").json()["firm"] == []
+
+    def test_an_overtaken_week_does_not_become_current_by_it(self, planned: TestClient) -> None:
+        wishes = planned.get(f"/api/weeks/{WEEK}").json()["wishes"]
+        fewer = [one for one in wishes if one["id"] != "walk"]
+        assert planned.put(f"/api/weeks/{WEEK}/wishes", json=fewer).status_code == 200
+        held = planned.put(f"/api/weeks/{WEEK}/bookings/story.1.1/firm", json={"firm": True})
+        assert (held.status_code, held.json()["is_current"]) == (200, False)
+        gone = planned.put(f"/api/weeks/{WEEK}/bookings/walk.1.1/firm", json={"firm": True})
+        assert gone.status_code == 412
 
 
 class TestThePlanBefore:
