@@ -8,15 +8,19 @@ const SHIPPED = {
   "preact-signals": "@preact/signals",
 };
 
-/** Whatever is shipped inside the page brings its licence along. */
+/** Whatever is shipped inside the page brings its licence along, and is listed with its version. */
 function licences(): Plugin {
   return {
     name: "licences",
     generateBundle() {
+      const parts = [];
       for (const [name, from] of Object.entries(SHIPPED)) {
-        const source = readFileSync(new URL(`node_modules/${from}/LICENSE`, import.meta.url), "utf8");
-        this.emitFile({ type: "asset", fileName: `licences/${name}.txt`, source });
+        const read = (file: string) => readFileSync(new URL(`node_modules/${from}/${file}`, import.meta.url), "utf8");
+        this.emitFile({ type: "asset", fileName: `licences/${name}.txt`, source: read("LICENSE") });
+        const { version, license } = JSON.parse(read("package.json"));
+        parts.push({ name: from, version, licence: license });
       }
+      this.emitFile({ type: "asset", fileName: "licences/parts.json", source: JSON.stringify(parts) });
     },
   };
 }

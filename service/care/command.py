@@ -21,6 +21,7 @@ def add_commands(app: typer.Typer) -> None:
     app.command()(doctor)
     app.command()(unit)
     app.command()(licences)
+    app.command()(sbom)
 
 
 def backup(
@@ -112,6 +113,13 @@ def licences() -> None:
 
     for line in licence_lines():
         print(line)
+
+
+def sbom() -> None:
+    """Print what Lapful is made of as CycloneDX JSON, to be checked against lists of known flaws."""
+    from service.care import sbom as parts
+
+    print(parts.sbom())
 
 
 def _folder(given: Path | None) -> Path:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from collections.abc import Iterator
 from importlib.metadata import Distribution, PackageNotFoundError, distribution
 from pathlib import Path
+from typing import TypedDict
 
 from service.static import PAGE
 
@@ -15,39 +17,61 @@ _NAME = re.compile(r"^[A-Za-z0-9][A-Za-z0-9._-]*")
 _LONGEST = 60
 
 
+class PagePart(TypedDict):
+    """A library inside the page, as the page's build notes it."""
+
+    name: str
+    version: str
+    licence: str
+
+
 def licence_lines() -> Iterator[str]:
-    """Name, version and licence of Lapful, of everything that it needs, and of what is in the page."""
-    needed: dict[str, Distribution] = {}
-    for name in (_US, *_in_the_repository()):
-        _gather(name, needed)
-    for name in sorted(needed):
-        one = needed[name]
+    """Name, version and licence of everything that Lapful needs, and of what is in the page."""
+    for one in made_with().values():
         yield f"{one.metadata['Name']} {one.version}: {licence_of(one)}"
-    yield from _page_lines(PAGE / "licences")
+    for part in page_parts():
+        yield f"in the page: {part['name']} {part['version']}: {part['licence']}"
 
 
-def _in_the_repository() -> list[str]:
-    """What Lapful needs, where it is run without being installed."""
+def made_with() -> dict[str, Distribution]:
+    """Everything that is installed because Lapful needs it, by its plain name."""
+    found: dict[str, Distribution] = {}
+    for name in wanted_by(None):
+        _gather(name, found)
+    return dict(sorted(found.items()))
+
+
+def wanted_by(one: Distribution | None) -> list[str]:
+    """The plain names of what a package needs on any system; without one, of what Lapful needs."""
+    lines = _our_lines() if one is None else one.requires or []
+    named = [_NAME.match(line) for line in lines if "extra ==" not in line]
+    return [plain_name(found.group()) for found in named if found]
+
+
+def plain_name(name: str) -> str:
+    """A package's name as names are compared (PEP 503)."""
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+def _our_lines() -> list[str]:
+    """From the repository where Lapful is run without being installed."""
     file = Path(__file__).parents[2] / "pyproject.toml"
-    if not file.is_file():
-        return []
-    lines = tomllib.loads(file.read_text())["project"]["dependencies"]
-    return [found.group() for found in map(_NAME.match, lines) if found]
+    if file.is_file():
+        lines: list[str] = tomllib.loads(file.read_text())["project"]["dependencies"]
+        return lines
+    return distribution(_US).requires or []
 
 
 def _gather(name: str, found: dict[str, Distribution]) -> None:
-    key = re.sub(r"[-_.]+", "-", name).lower()
-    if key in found:
+    if name in found:
         return
     try:
-        found[key] = distribution(name)
+        found[name] = distribution(name)
     except PackageNotFoundError:
-        # Needed on other systems only, or Lapful itself run without being installed.
+        # Needed on other systems only.
         return
-    for line in found[key].requires or ():
-        wanted = _NAME.match(line)
-        if wanted and "extra ==" not in line:
-            _gather(wanted.group(), found)
+    for wanted in wanted_by(found[name]):
+        _gather(wanted, found)
 
 
 def licence_of(one: Distribution) -> str:
@@ -61,7 +85,10 @@ def licence_of(one: Distribution) -> str:
     return ", ".join(named) or (first[0][:_LONGEST] if first else "not declared")
 
 
-def _page_lines(folder: Path) -> Iterator[str]:
-    if folder.is_dir():
-        for file in sorted(one for one in folder.rglob("*") if one.is_file()):
-            yield f"in the page: {file.relative_to(folder)}"
+def page_parts() -> list[PagePart]:
+    """What is shipped inside the page; its licences lie beside the list."""
+    file = PAGE / "licences" / "parts.json"
+    if not file.is_file():
+        return []
+    parts: list[PagePart] = json.loads(file.read_text(encoding="utf-8"))
+    return parts

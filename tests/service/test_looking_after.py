@@ -1,4 +1,4 @@
-"""The commands that look after a server: doctor, devices, unit, licences; and what the log says."""
+"""The commands that look after a server: doctor, devices, unit; and what the log says."""
 
 from __future__ import annotations
 
@@ -12,14 +12,12 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
-from importlib.metadata import distribution
 from pathlib import Path
 
 import httpx2 as httpx
 import pytest
 
 from service.care.doctor import findings
-from service.care.licences import licence_of
 from service.log import JsonLines
 from service.store import FolderLock, Store
 from service.store.copies import FILE_NAME
@@ -133,24 +131,6 @@ def test_the_unit_starts_what_it_names(lapful: Lapful, tmp_path: Path) -> None:
     words = shlex.split(start.replace("%%", "%").replace("$$", "$"))
     assert Path(words[0]).is_absolute()
     assert words[-4:] == ["serve", "--data", str(odd), "--home-network"]
-
-
-def test_licences_are_listed(lapful: Lapful) -> None:
-    """Against what two packages' own metadata say."""
-    said = lapful("licences").out.splitlines()
-    assert any(line.startswith("fastapi ") and line.endswith("MIT") for line in said)
-    assert any(line.startswith("ortools ") and "Apache" in line for line in said)
-    assert not any("pytest" in line for line in said), "what only the tests need is not shipped"
-    assert all(
-        licence_of(distribution(line.split()[0])) in line for line in said if not line.startswith("in ")
-    )
-
-
-def test_what_is_needed_is_pinned_for_the_tests() -> None:
-    root = Path(__file__).parents[2]
-    pins = {line.split("==")[0].lower() for line in (root / "tests" / "constraints.txt").read_text().split()}
-    for name in ("segno", "schemathesis", "fastapi", "ortools"):
-        assert name in pins
 
 
 def _formatted(error: Exception) -> dict[str, object]:

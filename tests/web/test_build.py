@@ -79,6 +79,8 @@ def test_what_is_shipped_brings_its_licence() -> None:
     texts = [path.read_text(encoding="utf-8") for path in (PAGE / "licences").glob("*.txt")]
     assert len(texts) == len(wanted)
     assert all("Copyright" in text for text in texts)
+    listed = json.loads((PAGE / "licences" / "parts.json").read_text(encoding="utf-8"))
+    assert {part["name"]: part["version"] for part in listed} == wanted
 
 
 def test_source_files_stay_short() -> None:
