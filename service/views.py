@@ -10,8 +10,9 @@ from pydantic import Field
 
 from solver.domain.activity import Activity
 from solver.domain.base import BookingId, Clock, Count, Frozen, Id, Name, Text
-from solver.domain.plan import Plan, Progress
+from solver.domain.plan import Hang, Plan, Progress
 from solver.domain.week import FixedPoint, Household, LossProof, Week, WeekId
+from solver.naps import NapLean
 
 
 class JobState(StrEnum):
@@ -100,6 +101,10 @@ class WeekView(Frozen):
     """The latest plan."""
     adult_times: dict[BookingId, AdultTime]
     """For each booking of the plan."""
+    hangs: tuple[Hang, ...] | None
+    """Promises that would break if one day were lost; None while that is not known."""
+    naps: tuple[NapLean, ...]
+    """Bookings that are planned while somebody sleeps, and what to do if nobody does."""
     job: Job | None
     """The latest job of this week."""
 

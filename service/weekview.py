@@ -10,11 +10,13 @@ from typing import NamedTuple
 
 from service.jobs import Jobs
 from service.store import Store, week_of
+from service.store.hanging import hangs_of
 from service.views import AdultTime, Job, WeekView
 from solver.clock import minutes_of, sitting_of, slot_at, span_of
 from solver.domain.base import BookingId
 from solver.domain.plan import Plan
 from solver.domain.week import FixedPoint, Problem
+from solver.naps import leaning_on_naps
 
 VIEWS_KEPT = 8
 
@@ -40,6 +42,8 @@ def week_view(store: Store, week_id: str, job: Job | None = None) -> WeekView:
         fixed_points=_fixed_points(problem),
         stored=stored,
         adult_times=dict(adult_times(problem, stored.plan)) if stored else {},
+        hangs=hangs_of(store, stored) if stored else None,
+        naps=leaning_on_naps(problem, stored.plan) if stored else (),
         job=job,
     )
 

@@ -1,20 +1,13 @@
-"""How well a week stands a lost day or a failed nap."""
+"""How well a week stands a lost day."""
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Iterable
-
 from solver.domain.base import DAYS, Clock, Day, Frozen, Moment
-from solver.domain.plan import Booking, Hang, Plan, SpareWeek
+from solver.domain.plan import Hang, Plan, SpareWeek
 from solver.domain.week import Problem, Rank
 from solver.mend.spare import Spared, spared
 from solver.mend.tell import why_lost
-from solver.presence import Presence
 
-FAILED_NAPS = 3
-WITHIN_DAYS = 8
-"""Three failed naps in eight days: the nap is going (common practice, no source)."""
 SECONDS_A_DAY = 2.0
 
 
@@ -81,23 +74,3 @@ def _morning(problem: Problem, day: Day) -> Moment:
 def _title(problem: Problem, wish_id: str) -> str:
     wish = next(wish for wish in problem.week.wishes if wish.id == wish_id)
     return next(a.title for a in problem.activities if a.id == wish.activity)
-
-
-def leaning_on_naps(problem: Problem, plan: Plan) -> tuple[tuple[Booking, str], ...]:
-    """Bookings that happen while some child naps, with that child: they need a fallback."""
-    presence = Presence(problem)
-    found = []
-    for booking in plan.bookings:
-        attending = {a.child for a in booking.attends}
-        for child in problem.household.children:
-            for nap in presence.naps_on(child, booking.day):
-                overlaps = booking.start < nap.end and booking.start + booking.minutes > nap.start
-                if child.id not in attending and overlaps:
-                    found.append((booking, child.id))
-    return tuple(found)
-
-
-def nap_is_going(failed: Iterable[datetime.date], today: datetime.date) -> bool:
-    """Whether a nap failed so often lately that the week should be built without it."""
-    recent = [day for day in failed if 0 <= (today - day).days < WITHIN_DAYS]
-    return len(set(recent)) >= FAILED_NAPS

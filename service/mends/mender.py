@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import json
 import threading
 from multiprocessing import connection, get_context
 from multiprocessing.context import SpawnProcess
 
+from pydantic import TypeAdapter
+
 from service.errors import BadInput, MendFailed
 from service.mends.worker import Answer, Asked, Faults, run
 from solver.domain.mishap import Mending
+from solver.domain.plan import Hang, Plan
+from solver.domain.week import Problem
 
+_HANGS = TypeAdapter(tuple[Hang, ...])
 STARTS_WITHIN_S = 20.0
 GRACE_S = 20.0
 
@@ -34,6 +40,20 @@ class Mender:
         MendFailed
             When no answer came.
         """
+        return Mending.model_validate_json(self._answer(asked))
+
+    def hanging(self, problem: Problem, plan: Plan) -> tuple[Hang, ...]:
+        """Which promises would break if a single day were lost.
+
+        Raises
+        ------
+        MendFailed
+            When no answer came.
+        """
+        body = self._answer(Asked(about="resilience", problem=problem, plan=plan))
+        return _HANGS.validate_python(json.loads(body)["hangs"])
+
+    def _answer(self, asked: Asked) -> str:
         with self._turn:
             answer = self._ask(asked)
         if answer.kind == "faults":
@@ -41,7 +61,7 @@ class Mender:
             raise BadInput("what happened does not fit this week", faults)
         if answer.kind == "failed":
             raise MendFailed(f"it broke: {answer.body}")
-        return Mending.model_validate_json(answer.body)
+        return answer.body
 
     def _ask(self, asked: Asked) -> Answer:
         pipe = self._running()

@@ -16,6 +16,7 @@ from service.mends.likely import Likely, likely, next_waking_day
 from service.mends.mender import Mender
 from service.mends.worker import Asked
 from service.store import Store
+from service.store.hanging import hangs_of, keep_hangs
 from service.store.offers import Offers, RestsOn
 from solver.domain.plan import Plan
 from solver.domain.week import Problem
@@ -68,16 +69,26 @@ class Ahead:
             day = next_waking_day(problem, self._clock())
             if stored is None or not stored.is_current or day is None:
                 continue
+            rests_on = RestsOn(week.id, stored.id, current.made_from(week.id))
+            if hangs_of(self._store, stored) is None and (stored.id, "") not in self._given_up:
+                self._ask_what_hangs(problem, stored.plan, rests_on)
+                return True
             wanted = list(likely(problem, stored.plan, day))
             self._offers.forget_ready(week.id, [one.title for one in wanted])
             made = self._offers.made_ready(week.id)
             for one in wanted:
                 if one.title not in made and (stored.id, one.title) not in self._given_up:
-                    rests_on = RestsOn(week.id, stored.id, current.made_from(week.id))
                     self._mend(problem, stored.plan, one, rests_on)
                     return True
             return False
         return False
+
+    def _ask_what_hangs(self, problem: Problem, plan: Plan, rests_on: RestsOn) -> None:
+        try:
+            keep_hangs(self._store, rests_on, self._mender.hanging(problem, plan))
+        except LapfulError as error:
+            self._given_up.add((rests_on.plan_id, ""))
+            note("what hangs on one day could not be found", week=problem.week.id, why=error.name)
 
     def _mend(self, problem: Problem, plan: Plan, one: Likely, rests_on: RestsOn) -> None:
         asked = Asked(problem=problem, plan=plan, mishaps=one.mishaps, at=one.at, seconds=SEARCH_S)

@@ -24,11 +24,12 @@ _log = logging.getLogger("lapful.mend")
 
 
 class Asked(Frozen):
-    """A week, what happened in it, and how long to search."""
+    """A week, what happened in it, and how long to search; or what would happen if a day were lost."""
 
+    about: Literal["mend", "resilience"] = "mend"
     problem: Problem
     plan: Plan
-    mishaps: tuple[Mishap, ...]
+    mishaps: tuple[Mishap, ...] = ()
     at: Moment | None = None
     seconds: float = 5.0
 
@@ -42,7 +43,7 @@ class Faults(Frozen):
 class Answer(NamedTuple):
     """``body`` is JSON, or a sentence when it broke."""
 
-    kind: Literal["mending", "faults", "failed"]
+    kind: Literal["mending", "resilience", "faults", "failed"]
     body: str
 
 
@@ -63,9 +64,12 @@ def run(pipe: connection.Connection, polite: bool) -> None:
 
 def _answer(asked: str) -> Answer:
     from solver.mend import mend
+    from solver.resilience import resilience
 
     try:
         one = Asked.model_validate_json(asked)
+        if one.about == "resilience":
+            return Answer("resilience", resilience(one.problem, one.plan).model_dump_json())
         found = mend(one.problem, one.plan, one.mishaps, at=one.at, seconds=one.seconds)
     except RelationError as error:
         return Answer("faults", Faults(faults=tuple(error.faults)).model_dump_json())

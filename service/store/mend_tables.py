@@ -22,3 +22,13 @@ mend_offers = Table(
 )
 """One row for each offer; those of one question share ``asked``. ``title`` is empty unless it was made
 ahead; ``happened`` holds mishaps and time, ``body`` the offer."""
+
+plan_hangs = Table(
+    "plan_hangs",
+    metadata,
+    Column("plan_id", Integer, primary_key=True),
+    Column("week", Text, nullable=False),
+    Column("made_from", Text, nullable=False),
+    Column("body", Text, nullable=False),
+)
+"""For the latest plan of a week that did not bring it along: ``body`` is a list of ``Hang``."""

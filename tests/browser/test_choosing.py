@@ -222,3 +222,16 @@ def test_pictures_of_the_touches(opened: Open, day_site: str, size: str, scheme:
     page.get_by_role("button", name="More about the week").click()
     assert faults(page) == []
     page.screenshot(path=picture_file(f"menu-{size}-{scheme}"))
+
+
+def test_how_to_stand_a_lost_day_is_chosen_with_the_wishes(opened: Open, day_site: str) -> None:
+    page = opened(day_site, "phone")
+    sheet = open_menu(page, "Choose wishes")
+    sheet.get_by_label("leave each promise a second day, even if").check()
+    expect(page.get_by_text("Kept for the next time the week is made")).to_be_visible()
+    assert view_of(day_site)["week"]["loss_proof"] == "require"
+    assert faults(page) == []
+    sheet.get_by_role("button", name="Close").click()
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Taken back")).to_be_visible()
+    assert view_of(day_site)["week"]["loss_proof"] == "off"

@@ -197,3 +197,17 @@ def test_one_child_and_four_have_their_strands(opened_shown: Open, shown: str) -
     assert page.locator(".thread").count() == 5
     assert faults(page) == []
     page.screenshot(path=picture_file("four-children"))
+
+
+def test_what_hangs_on_one_day_is_one_kind_line(opened_shown: Open, shown: str) -> None:
+    view = json.loads(shown)
+    assert opened_shown(view=shown).locator(".hangs").count() == 0
+    hang = {"wish": "pond-visit", "title": "Pond visit", "why": "", "proved": True}
+    view["hangs"] = [hang | {"day": "wednesday"}]
+    page = opened_shown(size="phone", view=json.dumps(view))
+    expect(page.locator(".hangs")).to_have_text(
+        "Worth keeping clear: Wednesday for Pond visit. If such a day is lost, that waits for another week."
+    )
+    assert faults(page) == []
+    on_the_shelf = page.evaluate("localStorage.getItem('lapful.view')")
+    assert json.loads(on_the_shelf)["view"]["hangs"] == view["hangs"], "it is there without the service too"

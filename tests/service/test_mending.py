@@ -14,6 +14,8 @@ from fastapi.testclient import TestClient
 from service.mends.likely import likely, next_waking_day
 from service.mends.ready import Ahead
 from service.mends.worker import Asked
+from service.store.hanging import keep_hangs
+from service.store.offers import RestsOn
 from solver.check import check
 from solver.domain.base import DAYS
 from solver.domain.document import Document
@@ -22,7 +24,7 @@ from solver.domain.plan import Plan
 from solver.domain.week import Problem
 from solver.search import solve
 from tests.service.conftest import until
-from tests.service.house import NEXT_WEEK, WEEK, document
+from tests.service.house import NEXT_WEEK, WEEK, document, document_json
 
 MONDAY = DAYS[0]
 LOST = {"mishaps": [{"kind": "day-lost", "day": "monday"}], "seconds": 2}
@@ -214,6 +216,43 @@ class TestReady:
     def test_nothing_is_ready_where_nothing_was_made(self, planned: TestClient) -> None:
         assert self.ready(planned) == []
         assert planned.get("/api/weeks/2027-W40/ready").status_code == 404
+
+
+class TestWhatHangs:
+    """Told with the view once it was worked out in an idle moment."""
+
+    def hangs(self, client: TestClient) -> Any:
+        return client.get(f"/api/weeks/{WEEK}/view").json()["hangs"]
+
+    def planned_for_friday(self, client: TestClient) -> None:
+        house = document_json()
+        house["weeks"][0]["wishes"] = [
+            {"id": "walk", "activity": "brook-walk", "rank": "promise", "days": ["friday"]}
+        ]
+        assert client.put("/api/document", json=house).status_code == 200
+        problem = Document.model_validate(house).problem(WEEK)
+        put_plan(client, solve(problem, seconds=1, workers=1))
+
+    def test_a_promise_with_one_day_only(self, client: TestClient) -> None:
+        self.planned_for_friday(client)
+        assert self.hangs(client) is None, "not known yet"
+        state = client.app.state  # type: ignore[attr-defined]
+        with closing(Ahead(state.store, state.jobs, every_s=0.01, clock=lambda: EARLY_IN_THE_WEEK)):
+            (hang,) = until(lambda: self.hangs(client), 60)
+        assert (hang["title"], hang["day"], hang["proved"]) == ("Brook walk", "friday", True)
+        assert hang["why"]
+
+    def test_it_is_not_told_of_a_week_that_has_changed(self, client: TestClient) -> None:
+        self.planned_for_friday(client)
+        store = client.app.state.store  # type: ignore[attr-defined]
+        keep_hangs(store, RestsOn(WEEK, store.latest_plan(WEEK).id, store.current().made_from(WEEK)), ())
+        assert self.hangs(client) == []
+        client.put(f"/api/weeks/{WEEK}/wishes", json=[])
+        assert self.hangs(client) is None
+
+    def test_a_plan_that_was_asked_for_brings_it_along(self, client: TestClient, plan: Plan) -> None:
+        put_plan(client, plan.model_copy(update={"hangs": ()}))
+        assert self.hangs(client) == []
 
 
 class TestTheNextWakingDay:

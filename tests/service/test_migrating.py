@@ -32,6 +32,7 @@ SEEDS: dict[str, dict[str, Rows]] = {
         "pairings": [("hash", 1_800_000_000)],
         "devices": [("d1", "Kitchen", "token", _MOMENT, "2027-02-01")],
     },
+    "mend_0002": {"plan_hangs": [(5, WEEK, "1.1.1", "[]")]},
     "file_0001": {"files": [("0" * 64, 5, b"%PDF-")]},
 }
 """Rows as the code of that version wrote them, for the tables that it brought."""

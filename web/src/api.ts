@@ -1,5 +1,5 @@
 /** The service over HTTP. Every failure is a `Trouble` that says in plain words what happened. */
-import type { Activity, Change, Day, Device, Invitation, Item, Job, Kept, Marks, Mishap, Moment, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
+import type { Activity, Change, Day, Device, Invitation, Item, Job, Kept, LossProof, Marks, Mishap, Moment, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
 
 export class Trouble extends Error {
   constructor(message: string, readonly status: number | null, readonly problem: Partial<Problem> = {}) {
@@ -82,6 +82,8 @@ export const holdFirm = (id: string, which: string, firm: boolean): Promise<Stor
   ask(`${booking(id, which)}/firm`, sending("PUT", { firm }));
 export const getActivities = (): Promise<Activity[]> => ask("activities");
 export const putWishes = (id: string, wishes: readonly Partial<Wish>[]): Promise<unknown> => ask(`${week(id)}/wishes`, sending("PUT", wishes));
+export const putLossProof = (id: string, asked: LossProof): Promise<unknown> =>
+  ask(`${week(id)}/loss-proof`, sending("PUT", { loss_proof: asked }));
 export const getPlanBefore = (id: string): Promise<StoredPlan> => ask(`${week(id)}/plan-before`);
 export const bringBack = (id: string, plan: number, latest: number): Promise<StoredPlan> =>
   ask(`${week(id)}/plans/${plan}/back`, sending("POST", { latest }));

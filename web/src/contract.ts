@@ -945,6 +945,12 @@ export interface components {
             value: string;
         };
         /**
+         * Fallback
+         * @description What may still be done with a booking if the child is up.
+         * @enum {string}
+         */
+        Fallback: "quiet" | "beside" | "lighter" | "evening" | "leave";
+        /**
          * Fate
          * @description What becomes of a wish that did not fit.
          * @enum {string}
@@ -1931,6 +1937,22 @@ export interface components {
             /** Child */
             child: string;
             day: components["schemas"]["Day"];
+        };
+        /**
+         * NapLean
+         * @description A booking that is planned while a child sleeps.
+         */
+        NapLean: {
+            /** Booking */
+            booking: string;
+            /** Child */
+            child: string;
+            fallback: components["schemas"]["Fallback"];
+            /**
+             * Minutes
+             * @default 0
+             */
+            minutes: number;
         };
         /**
          * Need
@@ -3562,6 +3584,10 @@ export interface components {
             adult_times: {
                 [key: string]: components["schemas"]["AdultTime"];
             };
+            /** Hangs */
+            hangs: components["schemas"]["Hang"][] | null;
+            /** Naps */
+            naps: components["schemas"]["NapLean"][];
             job: components["schemas"]["Job"] | null;
         };
         /**
@@ -3804,6 +3830,7 @@ export type Duty = components['schemas']['Duty'];
 export type Evening = components['schemas']['Evening'];
 export type EveningList = components['schemas']['EveningList'];
 export type Evidence = components['schemas']['Evidence'];
+export type Fallback = components['schemas']['Fallback'];
 export type Fate = components['schemas']['Fate'];
 export type Fault = components['schemas']['Fault'];
 export type FileKind = components['schemas']['FileKind'];
@@ -3856,6 +3883,7 @@ export type Nap = components['schemas']['Nap'];
 export type NapAnswer = components['schemas']['NapAnswer'];
 export type NapChange = components['schemas']['NapChange'];
 export type NapFailed = components['schemas']['NapFailed'];
+export type NapLean = components['schemas']['NapLean'];
 export type Need = components['schemas']['Need'];
 export type Note = components['schemas']['Note'];
 export type Observation = components['schemas']['Observation'];

@@ -18,6 +18,7 @@ export type {
   Job,
   Kept,
   LeftOver,
+  LossProof,
   Marks,
   Moment,
   Move,

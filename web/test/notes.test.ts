@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
-import type { TierResult } from "../src/model";
+import type { Day, TierResult } from "../src/model";
 import { bandOf, openingDay } from "../src/vm/band";
+import { hangsLine, napFallbacks } from "../src/vm/hangs";
 import { buyGroups, eveningNotes, fetchNote, leftLines, waitLines } from "../src/vm/notes";
 import { gapOf, makingText, percentText, sureOf } from "../src/vm/sure";
 import { roomOf, view } from "./shown";
@@ -44,6 +45,33 @@ describe("notes", () => {
     if (!view.stored || !first) throw new Error("the shown week has nothing left over");
     const twice = { ...view, stored: { ...view.stored, plan: { ...view.stored.plan, left_over: [first, { ...first, go: 1 }] } } };
     expect(leftLines(roomOf(twice), "held_over")[0]?.titles).toEqual([`${first.title} (2 times)`]);
+  });
+});
+
+describe("what hangs on one day", () => {
+  const hang = (title: string, day: Day) => ({ wish: title, title, day, why: "", proved: true });
+  const withHangs = roomOf({ ...view, hangs: [hang("Pond visit", "wednesday"), hang("Bowl", "monday"), hang("Bowl", "tuesday")] });
+
+  it("is one line, each promise with its days", () => {
+    expect(hangsLine(withHangs, null)).toBe("Worth keeping clear: Wednesday for Pond visit; Monday and Tuesday for Bowl. If such a day is lost, that waits for another week.");
+  });
+
+  it("leaves out days that have gone, and says nothing where nothing hangs", () => {
+    expect(hangsLine(withHangs, "tuesday")).toContain("Tuesday for Bowl");
+    expect(hangsLine(withHangs, "tuesday")).not.toContain("Monday");
+    expect(hangsLine(withHangs, "friday")).toBe("");
+    expect(hangsLine(roomOf({ ...view, hangs: null }), null)).toBe("");
+  });
+});
+
+describe("what leans on a nap", () => {
+  it("says what to do if nobody sleeps, those who are alike together", () => {
+    const lean = (child: string, minutes: number) => ({ booking: "one", child, fallback: "quiet" as const, minutes });
+    const [first, second] = view.household.children;
+    if (!first || !second) throw new Error("the shown household has two children");
+    const leaning = roomOf({ ...view, naps: [lean(first.id, 45), lean(second.id, 30)] });
+    expect(napFallbacks(leaning, "one")).toEqual([`if ${first.name} or ${second.name} is up: quiet time within sight, 30 min at most`]);
+    expect(napFallbacks(leaning, "another")).toEqual([]);
   });
 });
 

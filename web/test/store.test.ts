@@ -11,7 +11,7 @@ vi.mock("../src/api", async (original) => ({
 
 const summary = (id: string, monday: string) => ({ id, monday, theme: null, wishes: 1, has_plan: true });
 const job = (id: string, state: Job["state"] = "running"): Job => ({
-  id, week: view.week.id, state, reason: "", settings: { seconds: 15, seed: 1, workers: 2, soft: false },
+  id, week: view.week.id, state, reason: "", settings: { seconds: 15, seed: 1, workers: 2, soft: false, loss_proof: null },
   progress: null, plan_id: null, created_at: "2027-02-01T00:00:00Z", ended_at: null,
 });
 

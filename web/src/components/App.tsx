@@ -7,6 +7,7 @@ import { words } from "../words";
 import { Band } from "./Band";
 import { Day } from "./Day";
 import { Glance } from "./Glance";
+import { Hangs } from "./LossProof";
 import { Evenings, Fetch, HowSure, LeftOver, Shopping, Waits, Written } from "./Notes";
 import { RoomPage } from "./RoomPage";
 import { Foot, Messages } from "./Said";
@@ -52,6 +53,7 @@ function WeekPage() {
         <Day key={store.day.value} picture={picture} loom={room.loom} isPlanned={hasPlan} />
       </main>
       {hasPlan ? <Beside /> : null}
+      {hasPlan ? <Hangs room={room} /> : null}
       <Band days={store.band.value} strands={room.loom.strands.length} shown={store.day.value} today={store.today.value} pick={store.pickDay} />
       <Foot />
       <Sheets room={room} />

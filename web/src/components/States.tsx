@@ -1,4 +1,5 @@
 /** The page without a week: before the first answer, with no household, with no plan yet. */
+import { LossProofChoice } from "./LossProof";
 import { words } from "../words";
 import type { WeekView } from "../model";
 
@@ -16,6 +17,7 @@ export function NoPlan({ view, isMaking, make }: { view: WeekView; isMaking: boo
       <h2>{words.emptyTitle}</h2>
       <p>{words.emptyText}</p>
       <p class="quiet">{words.emptyCounts(view.week.wishes.length, view.week.teaching_days.length)}</p>
+      <LossProofChoice week={view.week.id} asked={view.week.loss_proof} />
       {isMaking ? null : <button type="button" class="button button-main" onClick={make}>{words.makeFirst}</button>}
     </section>
   );

@@ -7,6 +7,7 @@ import { changed, guarded, makeWeek } from "../store";
 import type { Room } from "../vm/cards";
 import { catalogueLines, choicesOf, NO_FILTER, wishesFrom, type CatalogueLine, type Choices, type Wished } from "../vm/wishes";
 import { words } from "../words";
+import { LossProofChoice } from "./LossProof";
 import { SheetOf } from "./Sheet";
 import { WishFilter } from "./WishFilter";
 
@@ -52,6 +53,7 @@ export function WishesSheet({ room }: { room: Room }) {
           <Line key={line.id} line={line} wished={choices.get(line.id) ?? "none"} choose={(next) => { touch(new Map([...touched, [line.id, next]])); }} />
         ))}
       </ul>
+      <LossProofChoice week={view.week.id} asked={view.week.loss_proof} />
       <div class="sheet-foot">
         <button type="button" class="button" onClick={() => { void save(room, touched, false); }}>{words.saveWishes}</button>
         <button type="button" class="button button-main" onClick={() => { void save(room, touched, true); }}>{words.saveAndMake}</button>

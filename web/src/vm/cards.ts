@@ -3,6 +3,7 @@ import type { Booking, Sitting, Waiting, WeekView } from "../model";
 import { clockOf, dayIndex, minutesOf, weekMinutes, type Span } from "../time";
 import { DAY_NAMES, upperFirst, words } from "../words";
 import { napsOn } from "./fixed";
+import { napFallbacks } from "./hangs";
 import type { Names } from "./names";
 import type { Card, Loom, PartLine } from "./types";
 
@@ -80,6 +81,7 @@ function factsOf(room: Room, booking: Booking, span: Span): string[] {
     minderText(room, booking),
     booking.along.length ? words.along(booking.along.map(room.names.person)) : "",
     asleep.length && !booking.minder ? words.whileAsleep(asleep) : "",
+    ...napFallbacks(room, booking.id),
   ].filter((text) => text !== "").map(upperFirst);
 }
 

@@ -3,6 +3,22 @@ import { listOf, plural } from "./english";
 
 export const englishActs = {
   outcomes: { done: "Done", loved: "Loved", fine: "Fine", no: "No, thanks" },
+  lossProofTitle: "If a day is lost",
+  lossProof: {
+    off: "just make the best week there is",
+    prefer: "leave each promise a second day, where that costs nothing",
+    require: "leave each promise a second day, even if something else waits",
+  },
+  lossProofSaved: "Kept for the next time the week is made",
+  hangs: (parts: readonly { title: string; days: readonly string[] }[]) =>
+    `Worth keeping clear: ${parts.map((part) => `${listOf(part.days)} for ${part.title}`).join("; ")}. If such a day is lost, that waits for another week.`,
+  ifUp: {
+    quiet: (names: readonly string[], count: number) => `if ${names.join(" or ")} is up: quiet time within sight, ${count} min at most`,
+    beside: (names: readonly string[]) => `if ${names.join(" or ")} is up: with ${listOf(names)} on the arm`,
+    lighter: (names: readonly string[], count: number) => `if ${names.join(" or ")} is up: the lighter way, ${count} min`,
+    evening: (names: readonly string[]) => `if ${names.join(" or ")} is up: in the evening, once it is quiet`,
+    leave: (names: readonly string[]) => `if ${names.join(" or ")} is up: it can wait`,
+  },
   moreAbout: (title: string) => `More about ${title}`,
   doneWith: (title: string) => `Done: ${title}`,
   moveOf: (title: string) => `Move ${title}`,

@@ -4,6 +4,22 @@ import { listOf, plural } from "./spanish";
 
 export const spanishActs: typeof englishActs = {
   outcomes: { done: "Hecho", loved: "Encantó", fine: "Bien", no: "No, gracias" },
+  lossProofTitle: "Si se pierde un día",
+  lossProof: {
+    off: "simplemente la mejor semana posible",
+    prefer: "dejar un segundo día a cada promesa, si no cuesta nada",
+    require: "dejar un segundo día a cada promesa, aunque otra cosa espere",
+  },
+  lossProofSaved: "Guardado para la próxima vez que se haga la semana",
+  hangs: (parts) =>
+    `Vale la pena guardar: ${parts.map((part) => `${listOf(part.days)} para ${part.title}`).join("; ")}. Si se pierde ese día, queda para otra semana.`,
+  ifUp: {
+    quiet: (names, count) => `si ${names.join(" o ")} no duerme: rato tranquilo a la vista, ${count} min como mucho`,
+    beside: (names) => `si ${names.join(" o ")} no duerme: con ${listOf(names)} en brazos`,
+    lighter: (names, count) => `si ${names.join(" o ")} no duerme: la versión ligera, ${count} min`,
+    evening: (names) => `si ${names.join(" o ")} no duerme: por la noche, cuando haya calma`,
+    leave: (names) => `si ${names.join(" o ")} no duerme: puede esperar`,
+  },
   moreAbout: (title) => `Más sobre ${title}`,
   doneWith: (title) => `Hecho: ${title}`,
   moveOf: (title) => `Mover ${title}`,
