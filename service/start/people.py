@@ -37,7 +37,9 @@ def require_sense(answers: Answers) -> None:
     BadInput
         With every fault and its mend.
     """
-    faults = [*_same_names(answers), *_unborn(answers), *_all_too_young(answers)]
+    faults = [*_same_names(answers), *_unborn(answers)]
+    # How they usually sleep hangs on their ages, which must be known first.
+    faults = faults or [*_all_too_young(answers), *_sleepless(answers)]
     if faults:
         raise BadInput("some of the answers need mending", faults)
 
@@ -70,6 +72,37 @@ def _all_too_young(answers: Answers) -> Iterator[Fault]:
         yield Fault(path="children", message=message)
 
 
+def _sleepless(answers: Answers) -> Iterator[Fault]:
+    monday = week_monday(answers.week)
+    for index, one in enumerate(answers.children):
+        path = f"children[{index}]"
+        wake, naps, bed = _sleep_of(one, age_months(one.birth_month, monday))
+        if bed <= wake:
+            message = f"{one.name} goes to bed before waking; set a bedtime later than {clock_text(wake)}"
+            yield Fault(path=f"{path}.bed", message=message)
+            continue
+        for number, nap in enumerate(one.naps or ()):
+            if nap.start < wake or nap.start + nap.length_min > bed:
+                message = f"this nap lies outside {one.name}'s day, {clock_text(wake)} to {clock_text(bed)}"
+                yield Fault(path=f"{path}.naps[{number}].start", message=f"{message}; move or shorten it")
+        yield from _naps_at_once(path, naps)
+
+
+def _naps_at_once(path: str, naps: tuple[Nap, ...]) -> Iterator[Fault]:
+    for number, nap in enumerate(naps):
+        if any(other.start < nap.end and nap.start < other.end for other in naps[:number]):
+            message = "two naps overlap; move this one, or take it out"
+            yield Fault(path=f"{path}.naps[{number}].start", message=message)
+
+
+def _sleep_of(answer: ChildAnswer, months: int) -> tuple[int, tuple[Nap, ...], int]:
+    """When a child wakes, naps and goes to bed: as answered, else as is usual."""
+    usual = usual_at(months)
+    wake = WAKE if answer.wake is None else answer.wake
+    naps = usual.naps if answer.naps is None else tuple(_nap(one, usual.naps) for one in answer.naps)
+    return wake, naps, usual_bed(months, wake, naps) if answer.bed is None else answer.bed
+
+
 def age_months(birth_month: str, monday: datetime.date) -> int:
     """Whole months of age at the week's Monday."""
     year, month = (int(part) for part in birth_month.split("-"))
@@ -90,15 +123,14 @@ def child_of(answer: ChildAnswer, ident: str, monday: datetime.date) -> Child:
     """A child with what is usual at this age wherever nothing was answered."""
     months = age_months(answer.birth_month, monday)
     usual = usual_at(months)
-    wake = WAKE if answer.wake is None else answer.wake
-    naps = usual.naps if answer.naps is None else tuple(_nap(one, usual.naps) for one in answer.naps)
+    wake, naps, bed = _sleep_of(answer, months)
     return Child(
         id=ident,
         name=answer.name,
         birth_month=answer.birth_month,
         learner=months >= LEARNS_FROM,
         wake=wake,
-        bed=usual_bed(months, wake, naps) if answer.bed is None else answer.bed,
+        bed=bed,
         naps=naps,
         attention=usual.attention,
         alone_min=usual.alone_min,

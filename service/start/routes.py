@@ -12,6 +12,7 @@ from service.start.answers import Answers, PlaceAnswer, Started
 from service.start.build import start
 from service.start.home import pattern
 from solver.domain.base import Frozen, Name
+from solver.domain.document import Document
 
 router = APIRouter(prefix="/api/start")
 
@@ -28,6 +29,16 @@ def get_choices() -> Choices:
     """Themes and places that the catalogue knows."""
     themes = sorted({one.theme for one in pattern().activities if one.theme})
     return Choices(themes=tuple(themes), places=tuple(PlaceAnswer))
+
+
+@router.post("/demo")
+def post_demo(store: StoreHere) -> Document:
+    """Move the invented household of the pond week in, to look around; never in the place of another."""
+    if store.has_household():
+        raise BadInput(f"{store.current().document.household.name!r} lives here already")
+    found = pattern()
+    store.put_document(found)
+    return found
 
 
 @router.post("")

@@ -48,6 +48,7 @@ def path_text(location: Iterable[Any]) -> str:
 _MENDS = {
     "extra_forbidden": "this field is not known here; remove it or correct its spelling",
     "missing": "this field is missing; add it",
+    "string_too_short": "there is nothing here; write something",
     "json_invalid": "this is not valid JSON; look at the place it names",
 }
 

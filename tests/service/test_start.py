@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
+from service.demo import demo_file
 from service.errors import BadInput
 from service.start.answers import Answers, PlaceAnswer, Standing
 from service.start.asking import hours_in, naps_in, next_week, places_in, prep_in
@@ -151,19 +152,31 @@ def test_lunch_gives_way_to_an_early_nap() -> None:
             "after the week",
         ),
         ({"children": [BABY]}, "children", "from 18 months"),
+        (
+            {"children": [{**ADA, "wake": "09:00", "bed": "08:00"}]},
+            "children[0].bed",
+            "set a bedtime later than 09:00",
+        ),
+        (
+            {"children": [ADA, {**BABY, "naps": [{"start": "05:00", "length_min": 60}]}]},
+            "children[1].naps[0].start",
+            "move or shorten it",
+        ),
+        (
+            {
+                "children": [
+                    {**ADA, "naps": [{"start": time, "length_min": 60} for time in ("12:00", "12:55")]}
+                ]
+            },
+            "children[0].naps[1].start",
+            "two naps overlap",
+        ),
     ],
 )
 def test_answers_that_make_no_sense_are_refused(change: dict[str, Any], path: str, words: str) -> None:
     with pytest.raises(BadInput) as refused:
         start(Answers.model_validate(six(**change)))
     assert (refused.value.faults[0].path, words in refused.value.faults[0].message) == (path, True)
-
-
-def test_a_bedtime_before_waking_is_refused_with_its_mend() -> None:
-    odd = {"name": "A", "birth_month": "2021-01", "wake": "09:00", "bed": "08:00"}
-    with pytest.raises(BadInput) as refused:
-        start(Answers.model_validate(six(children=[odd])))
-    assert "set bed later than wake" in refused.value.faults[0].message
 
 
 def test_names_in_any_script_get_ids() -> None:
@@ -185,6 +198,19 @@ def test_over_http_nothing_is_kept_unless_asked(serve: Serve) -> None:
     assert again.status_code == 422
     assert "lives here already" in again.json()["detail"]
     assert client.post("/api/start", params={"keep": True, "replace": True}, json=six()).status_code == 200
+
+
+def test_the_pond_week_moves_in_where_nobody_lives(serve: Serve) -> None:
+    client = serve()
+    assert client.post("/api/start/demo").status_code == 200
+    assert client.get("/api/document").json() == start_pattern()
+    again = client.post("/api/start/demo")
+    assert (again.status_code, "lives here already" in again.json()["detail"]) == (422, True)
+
+
+def start_pattern() -> Any:
+    """The household of the pond week as it is shipped."""
+    return json.loads(Document.model_validate_json(demo_file().read_text(encoding="utf-8")).model_dump_json())
 
 
 def test_over_http_faults_are_named(client: TestClient) -> None:

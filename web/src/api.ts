@@ -51,6 +51,7 @@ const name = encodeURIComponent;
 const week = (id: string): string => `weeks/${name(id)}`;
 const booking = (id: string, which: string): string => `${week(id)}/bookings/${name(which)}`;
 
+export const getHealth = (): Promise<{ has_household: boolean }> => ask("health");
 export const getWeeks = (): Promise<WeekSummary[]> => ask("weeks");
 export const getView = (id: string): Promise<WeekView> => ask(`${week(id)}/view`);
 export const startSolve = (id: string): Promise<Job> => ask(`${week(id)}/solve`, { method: "POST" });

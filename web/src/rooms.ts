@@ -4,6 +4,7 @@ import type { ComponentType } from "preact";
 
 /** A room is a file whose default is a component; its name for people is in `words.rooms`. */
 const ROOMS = {
+  start: () => import("./rooms/Start"),
   friday: () => import("./rooms/Friday"),
 } satisfies Record<string, () => Promise<{ default: ComponentType }>>;
 

@@ -38,6 +38,8 @@ export interface Said {
   undo?: boolean;
   /** What that change was, where it is not the one just told. */
   undoes?: string | undefined;
+  /** The very change to take back, where the usual way back ends before it. */
+  change?: number | undefined;
   /** Offers to look at what a new week does differently. */
   compare?: boolean;
 }
@@ -121,7 +123,9 @@ export function openingWeek(known: readonly WeekSummary[], date: string): string
 /** Reads the weeks and the one that is shown. */
 export async function load(): Promise<void> {
   try {
-    const known = await api.getWeeks();
+    // A page that shows nothing yet asks first whether anybody lives here.
+    const isEmpty = !view.value && (await api.getHealth()).has_household === false;
+    const known = isEmpty ? [] : await api.getWeeks();
     answered();
     weeks.value = known;
     const id = known.find((week) => week.id === wantedWeek)?.id ?? openingWeek(known, nowIn("UTC", clock.value).date);
@@ -176,8 +180,20 @@ export async function afterMark(): Promise<void> {
   await guarded(async () => { changes.value = await toTakeBack(); });
 }
 
+/** A whole house came in; the one before, if any, can come back. */
+export function movedIn(text: string, change: number | undefined): void {
+  notice.value = { text, tone: "good", undo: change !== undefined, change };
+}
+
 export async function undo(): Promise<void> {
+  const house = notice.value?.change;
   await guarded(async () => {
+    if (house !== undefined) {
+      await api.undo(house);
+      await load();
+      notice.value = { text: words.undone, tone: "plain" };
+      return;
+    }
     if (outbox.value.length) await send();
     if (takeBackLast()) {
       notice.value = { text: words.undone, tone: "plain", undo: true };
@@ -220,10 +236,11 @@ export async function guarded(act: () => Promise<void>): Promise<void> {
   }
 }
 
-export async function makeWeek(): Promise<void> {
+/** What was said just before may stay while the week is made. */
+export async function makeWeek(stays = false): Promise<void> {
   const id = view.value?.week.id;
   if (!id) return;
-  notice.value = null;
+  if (!stays) notice.value = null;
   await guarded(async () => { takeUp(await api.startSolve(id)); });
 }
 
@@ -252,7 +269,7 @@ function jobChanged(changed: Job): void {
 }
 
 function endNotice(ended: Job): Said {
-  if (ended.state === "done") return { text: words.made, tone: "good", compare: true };
+  if (ended.state === "done") return { text: words.made, tone: "good", compare: view.value?.stored != null };
   return { text: ended.state === "cancelled" ? words.cancelled : words.failed(ended.reason), tone: "plain" };
 }
 

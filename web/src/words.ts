@@ -34,14 +34,22 @@ export function speak(next: Tongue): void {
   remember("tongue", next);
 }
 
-const chosen = (): Words => SETS[tongue.value];
+const spoken = (): Words => SETS[tongue.value];
 
-/** The words of a room that comes later, kept beside that room's file, in the language that is chosen. */
-export const wordsOf = <W extends object>(sets: Record<Tongue, W>): W => new Proxy(sets.en, { get: (_, key) => sets[tongue.value][key as keyof W] });
+/** Words of a room are data that come with it, so that the page's scripts stay light. One that the other language lacks does not compile. */
+export async function wordsFrom<E extends object, S extends E>(files: Record<Tongue, string>): Promise<E> {
+  const [en, es] = await Promise.all([files.en, files.es].map(async (file) => (await fetch(file)).json())) as [E, S];
+  return new Proxy(en, { get: (_, key) => chosen(en, es)[key as keyof E] });
+}
 
-export const words: Words = new Proxy(english, { get: (_, key) => chosen()[key as keyof Words] });
-export const DAY_NAMES: Record<Day, string> = new Proxy(english.days, { get: (_, key) => chosen().days[key as Day] });
-export const EVENING_NAMES: Record<Evening, string> = new Proxy(english.evenings, { get: (_, key) => chosen().evenings[key as Evening] });
+const chosen = <W>(en: W, es: W): W => (tongue.value === "es" ? es : en);
+
+/** `{0} of {1}` with what stands for them. */
+export const fill = (text: string, ...given: readonly (string | number)[]): string => text.replace(/\{(\d)\}/g, (_, at) => String(given[Number(at)] ?? ""));
+
+export const words: Words = new Proxy(english, { get: (_, key) => spoken()[key as keyof Words] });
+export const DAY_NAMES: Record<Day, string> = new Proxy(english.days, { get: (_, key) => spoken().days[key as Day] });
+export const EVENING_NAMES: Record<Evening, string> = new Proxy(english.evenings, { get: (_, key) => spoken().evenings[key as Evening] });
 
 export const listOf = (names: readonly string[]): string => words.listOf(names);
 export const minutes = (count: number): string => words.minutes(count);

@@ -5,7 +5,7 @@ import { view } from "./shown";
 
 vi.mock("../src/api", async (original) => ({
   ...(await original<typeof api>()),
-  getWeeks: vi.fn(), getView: vi.fn(), startSolve: vi.fn(), cancelJob: vi.fn(), getJob: vi.fn(), followJob: vi.fn(),
+  getHealth: vi.fn(), getWeeks: vi.fn(), getView: vi.fn(), startSolve: vi.fn(), cancelJob: vi.fn(), getJob: vi.fn(), followJob: vi.fn(),
   getMarks: vi.fn(), getChanges: vi.fn(), sendItems: vi.fn(), undo: vi.fn(),
 }));
 
@@ -19,6 +19,7 @@ async function fresh() {
   vi.resetModules();
   vi.stubGlobal("window", { setTimeout: vi.fn() });
   const store = await import("../src/store");
+  vi.mocked(api.getHealth).mockResolvedValue({ has_household: true });
   vi.mocked(api.getWeeks).mockResolvedValue([summary(view.week.id, view.monday)]);
   vi.mocked(api.getView).mockResolvedValue(view);
   vi.mocked(api.getMarks).mockResolvedValue({ ticks: [], notes: [] });

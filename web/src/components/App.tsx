@@ -11,7 +11,7 @@ import { Hangs } from "./LossProof";
 import { Evenings, Fetch, HowSure, LeftOver, Shopping, Waits, Written } from "./Notes";
 import { RoomPage } from "./RoomPage";
 import { Foot, Messages } from "./Said";
-import { Loading, NoHousehold, NoPlan } from "./States";
+import { Loading, NoPlan } from "./States";
 import { Sheets } from "./Sheets";
 import { Top } from "./Top";
 import { WaysOn } from "./WaysOn";
@@ -62,13 +62,14 @@ function WeekPage() {
 }
 
 export function App() {
-  if (entered.value && store.view.value) return <RoomPage name={entered.value} />;
+  if (!store.room.value && store.phase.value === "nothing") return <RoomPage name="start" />;
+  if (entered.value && store.room.value) return <RoomPage name={entered.value} />;
   if (store.room.value) return <div class={`page ${isPeeking.value ? "is-peeking" : ""}`}><WeekPage /></div>;
   return (
     <div class="page">
       <Messages />
       <Foot />
-      {store.phase.value === "nothing" ? <NoHousehold /> : <Loading />}
+      <Loading />
     </div>
   );
 }

@@ -5,9 +5,10 @@ import type { Sheet } from "../sheet";
 import { enter, type RoomName } from "../rooms";
 import { changes, undo } from "../store";
 import type { Room } from "../vm/cards";
-import { speak, tongue, TONGUES, words, type Tongue } from "../words";
+import { words } from "../words";
 import { SheetOf } from "./Sheet";
 import { Sign } from "./Sign";
+import { Tongues } from "./Tongues";
 
 interface MenuProps {
   room: Room;
@@ -31,7 +32,7 @@ export function MenuSheet({ room, day, close, lay }: MenuProps) {
       <div class="choices">
         <TakeBack />
         <button type="button" class="choice" onClick={() => { lay({ kind: "wishes" }); }}>{words.chooseWishes}</button>
-        {(Object.keys(words.rooms) as RoomName[]).map((name) => (
+        {(Object.keys(words.rooms) as RoomName[]).filter((name) => name !== "start").map((name) => (
           <button key={name} type="button" class="choice" onClick={() => { close(); enter(name); }}>{words.rooms[name]}</button>
         ))}
         {hasPlan ? (
@@ -45,12 +46,7 @@ export function MenuSheet({ room, day, close, lay }: MenuProps) {
         ) : null}
         <button type="button" class="choice" onClick={() => { lay({ kind: "devices" }); }}>{words.devices}</button>
         <p class="quiet menu-line">{isTrusted() ? words.opensAsleep : words.opensAwake}</p>
-        <fieldset class="tongues">
-          <legend>{words.tongue}</legend>
-          {(Object.keys(TONGUES) as Tongue[]).map((one) => (
-            <button key={one} type="button" class="choice" lang={one} aria-pressed={one === tongue.value} onClick={() => { speak(one); }}>{TONGUES[one].name}</button>
-          ))}
-        </fieldset>
+        <Tongues />
       </div>
     </SheetOf>
   );

@@ -7,10 +7,6 @@ export function Loading() {
   return <main id="day" class="state" aria-busy="true"><h1>{words.name}</h1><p role="status">{words.loading}</p></main>;
 }
 
-export function NoHousehold() {
-  return <main id="day" class="state"><h1>{words.noHousehold}</h1><p>{words.noHouseholdText}</p></main>;
-}
-
 export function NoPlan({ view, isMaking, make }: { view: WeekView; isMaking: boolean; make: () => void }) {
   return (
     <section class="state">

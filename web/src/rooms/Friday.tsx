@@ -4,7 +4,7 @@ import type { Draft } from "../contract";
 import { changed, changes, guarded, room, unreachable } from "../store";
 import { DAYS } from "../time";
 import type { Room } from "../vm/cards";
-import { DAY_NAMES, upperFirst, words } from "../words";
+import { DAY_NAMES, fill, upperFirst, words } from "../words";
 import { said } from "./friday-words";
 import { getDrafts, openPass, outcomeOf, sayOfOthers, toWrite, write } from "./pass";
 import { PassLine } from "./PassLine";
@@ -45,7 +45,7 @@ function Keep({ week, drafts }: { week: string; drafts: readonly Draft[] }) {
   const told = drafts.filter(outcomeOf).length;
   return (
     <div class="room-keep">
-      <p role="status"><b>{said.said(told, drafts.length)}</b> <span class="quiet">{waiting ? said.waits : told ? said.inLog : ""}</span></p>
+      <p role="status"><b>{fill(said.said, told, drafts.length)}</b> <span class="quiet">{waiting ? said.waits : told ? said.inLog : ""}</span></p>
       <button type="button" class="button button-main" disabled={!waiting} onClick={() => { void keepPass(week, drafts); }}>{said.write}</button>
     </div>
   );

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { Draft, FridayLine } from "../contract";
 import type { Names } from "../vm/names";
 import { clockOf, minutesOf } from "../time";
-import { listOf } from "../words";
+import { fill, listOf } from "../words";
 import { Sign } from "../components/Sign";
 import { Input, numberOf, Pick, Toggles } from "./form";
 import { said } from "./friday-words";
@@ -25,7 +25,7 @@ function Minutes({ draft, names }: LineProps) {
   return (
     <>
       {Object.entries(draft.minutes).map(([child, planned]) => (
-        <Input key={child} type="number" label={said.minutesOf(names.person(child))} value={minutes[child] ?? planned} more={{ min: 0, max: 600, inputMode: "numeric" }}
+        <Input key={child} type="number" label={fill(said.minutesOf, names.person(child))} value={minutes[child] ?? planned} more={{ min: 0, max: 600, inputMode: "numeric" }}
           change={(text) => { say(draft, { minutes: { ...minutes, [child]: numberOf(text) ?? planned } }); }} />
       ))}
       <Input type="number" label={said.setup} value={setup} more={{ min: 0, max: 600, inputMode: "numeric" }} change={(text) => { say(draft, { setup_min: numberOf(text) }); }} />
@@ -44,7 +44,7 @@ function Reasons({ draft, names }: LineProps) {
   return (
     <>
       {Object.keys(draft.minutes).map((child) => (
-        <Pick key={child} label={said.reasonOf(names.person(child))} value={reasons[child] ?? ""} choices={choices} change={(reason) => { choose(child, reason); }} />
+        <Pick key={child} label={fill(said.reasonOf, names.person(child))} value={reasons[child] ?? ""} choices={choices} change={(reason) => { choose(child, reason); }} />
       ))}
     </>
   );
@@ -53,7 +53,7 @@ function Reasons({ draft, names }: LineProps) {
 function More({ draft, names }: LineProps) {
   const outcome = outcomeOf(draft);
   return (
-    <div class="form pass-rest">
+    <div class="form narrow pass-rest">
       {outcome === "no" ? <Reasons draft={draft} names={names} /> : null}
       {outcome === "no" || outcome === "not" ? null : <Minutes draft={draft} names={names} />}
       <Input label={said.note} value={now(draft).note ?? ""} more={{ maxLength: 2000 }} change={(note) => { say(draft, { note }); }} />
@@ -72,7 +72,7 @@ export function PassLine({ draft, names }: LineProps) {
         <b>{draft.title}</b>
         <span class="quiet">{booking ? `${clockOf(minutesOf(booking.start))} · ` : ""}{listOf(Object.keys(draft.minutes).map(names.person))}</span>
       </div>
-      <Toggles label="" of={said.how(draft.title)} chosen={chosen} choices={OUTCOMES.map((one) => [one, said.outcomes[one]] as const)} touch={(one) => { say(draft, { outcome: one }); }} />
+      <Toggles label="" of={fill(said.how, draft.title)} chosen={chosen} choices={OUTCOMES.map((one) => [one, said.outcomes[one]] as const)} touch={(one) => { say(draft, { outcome: one }); }} />
       <button type="button" class="toggle pass-more" aria-expanded={isOpen} aria-label={`${said.more}: ${draft.title}`} onClick={() => { open(!isOpen); }}><Sign name="more" /></button>
       {isOpen ? <More draft={draft} names={names} /> : null}
     </li>

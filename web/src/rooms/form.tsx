@@ -21,15 +21,15 @@ interface InputProps extends FieldProps {
 
 function Around({ label, fault, hint, id, children }: FieldProps & { id: string }) {
   return (
-    <label class={`field ${fault ? "has-fault" : ""}`}>
-      <span>{label}</span>
+    <div class={`field ${fault ? "has-fault" : ""}`}>
+      <label for={id}>{label}</label>
       {children}
-      {fault || hint ? <small id={id} class={fault ? "fault" : "quiet"}>{fault ?? hint}</small> : null}
-    </label>
+      {fault || hint ? <small id={`${id}-more`} class={fault ? "fault" : "quiet"}>{fault ?? hint}</small> : null}
+    </div>
   );
 }
 
-const said = (id: string, { fault, hint }: FieldProps) => ({ "aria-invalid": Boolean(fault), ...(fault || hint ? { "aria-describedby": id } : {}) });
+const said = (id: string, { fault, hint }: FieldProps) => ({ id, "aria-invalid": Boolean(fault), ...(fault || hint ? { "aria-describedby": `${id}-more` } : {}) });
 
 export function Input({ value, change, type = "text", more = {}, ...around }: InputProps) {
   const id = useId();

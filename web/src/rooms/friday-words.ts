@@ -1,5 +1,5 @@
-import { wordsOf } from "../words";
-import { englishFriday } from "../words/english-friday";
-import { spanishFriday } from "../words/spanish-friday";
+import { wordsFrom } from "../words";
+import english from "../words/friday.en.json?url";
+import spanish from "../words/friday.es.json?url";
 
-export const said = wordsOf({ en: englishFriday, es: spanishFriday });
+export const said = await wordsFrom<typeof import("../words/friday.en.json"), typeof import("../words/friday.es.json")>({ en: english, es: spanish });

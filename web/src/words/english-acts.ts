@@ -119,7 +119,7 @@ export const englishActs = {
   needsService: "That needs the service, which is asleep just now. Ticks and notes work.",
   refusedStale: "The week was changed meanwhile, on another device or by a search. Here it is as it is now; choose again.",
 
-  rooms: { friday: "Friday's pass" },
+  rooms: { start: "Six answers, one week", friday: "Friday's pass" },
   roomBack: "Back to the week",
   roomComes: "One moment",
   roomGone: "This part of the page is not here yet. It comes when the service is awake.",

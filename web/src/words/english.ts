@@ -142,8 +142,6 @@ export const english = {
   emptyTitle: "No week here yet",
   emptyText: "Lapful lays the wishes, naps, meals and free hands side by side and finds the best week that really fits.",
   emptyCounts: (wishes: number, days: number) => `${plural(wishes, "wish", "wishes")} and ${plural(days, "day")} are waiting.`,
-  noHousehold: "No household yet",
-  noHouseholdText: "Start the service with --demo to look around in an invented family, or import a household file.",
   unreachable: "The service does not answer just now.",
   unreachableShown: (clock: string) => `You see the week as it was at ${clock}; nothing is lost. Trying again.`,
   unreachableNothing: "There is nothing stored on this page yet. Trying again.",

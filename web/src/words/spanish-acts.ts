@@ -120,7 +120,7 @@ export const spanishActs: typeof englishActs = {
   needsService: "Para eso hace falta el servicio, que ahora duerme. Marcar y anotar sí se puede.",
   refusedStale: "La semana cambió mientras tanto, en otro aparato o por una búsqueda. Aquí está como es ahora; elija otra vez.",
 
-  rooms: { friday: "El repaso del viernes" },
+  rooms: { start: "Seis respuestas, una semana", friday: "El repaso del viernes" },
   roomBack: "Volver a la semana",
   roomComes: "Un momento",
   roomGone: "Esta parte de la página aún no está aquí. Llega cuando el servicio esté despierto.",

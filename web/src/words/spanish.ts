@@ -148,8 +148,6 @@ export const spanish: typeof english = {
   emptyTitle: "Aún no hay semana",
   emptyText: "Lapful pone deseos, siestas, comidas y manos libres lado a lado y encuentra la mejor semana que de verdad cabe.",
   emptyCounts: (wishes, days) => `Esperan ${plural(wishes, "deseo")} y ${plural(days, "día")}.`,
-  noHousehold: "Aún no hay hogar",
-  noHouseholdText: "Arranque el servicio con --demo para mirar una familia inventada, o importe un archivo de hogar.",
   unreachable: "El servicio no responde ahora mismo.",
   unreachableShown: (clock) => `Se ve la semana como estaba a las ${clock}; no se pierde nada. Intentándolo otra vez.`,
   unreachableNothing: "Aún no hay nada guardado en esta página. Intentándolo otra vez.",

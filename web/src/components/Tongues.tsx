@@ -1,0 +1,13 @@
+/** The language of the page. */
+import { speak, tongue, TONGUES, words, type Tongue } from "../words";
+
+export function Tongues() {
+  return (
+    <fieldset class="tongues">
+      <legend>{words.tongue}</legend>
+      {(Object.keys(TONGUES) as Tongue[]).map((one) => (
+        <button key={one} type="button" class="choice" lang={one} aria-pressed={one === tongue.value} onClick={() => { speak(one); }}>{TONGUES[one].name}</button>
+      ))}
+    </fieldset>
+  );
+}
