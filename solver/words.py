@@ -159,6 +159,23 @@ def _mess_day(o: Outline, go: Go, index: int) -> str:
     return "every day that could take it already has its mess"
 
 
+def _tools(o: Outline, go: Go, index: int) -> str:
+    return _gone_that_day(o, go, index) or "what it needs is in use whenever it could be"
+
+
+def _supplies(o: Outline, go: Go, index: int) -> str:
+    return _gone_that_day(o, go, index) or "something it needs is not in the house"
+
+
+def _gone_that_day(o: Outline, go: Go, index: int) -> str:
+    needs = {need.material for need in go.activity.sittings[index].needs}
+    for one in o.problem.week.overrides.gone:
+        if one.what in needs and one.days:
+            days = listed([day_name(day) for day in one.days])
+            return f"{o.materials[one.what].name} is not to be had on {days}"
+    return ""
+
+
 def _theme_day(o: Outline, go: Go, index: int) -> str:
     most = o.limits.theme_things_a_day
     return f"each day it could go on already has its {_number(most)} theme things"
@@ -190,7 +207,7 @@ CLAUSES: dict[str, Callable[[Outline, Go, int], str]] = {
     "adult_hands": _plain("your hands are full whenever it could be"),
     "baby_hands": _plain("the baby needs a hand whenever it could be"),
     "place_room": _plain("its place is taken whenever it could be"),
-    "tools": _plain("what it needs is in use whenever it could be"),
+    "tools": _tools,
     "mess_day": _mess_day,
     "mess_week": _plain("the week has as much mess as you allow"),
     "theme_day": _theme_day,
@@ -200,7 +217,7 @@ CLAUSES: dict[str, Callable[[Outline, Go, int], str]] = {
     "prep_minutes": _prep_minutes,
     "order": _plain("something that has to come first does not fit before it"),
     "often": _plain("it would come again too soon"),
-    "supplies": _plain("something it needs is not in the house"),
+    "supplies": _supplies,
     "money": _plain("the week's money is spent"),
 }
 

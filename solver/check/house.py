@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from solver.check.facts import Facts, Placed, fault, overlap, within
 from solver.check.people import inside, touched
 from solver.check.violation import Violation
-from solver.clock import slot_at, slots_up, week_slot
+from solver.clock import minutes_of, slot_at, slots_up, week_slot
 from solver.domain.activity import Sitting, Weather
 from solver.domain.base import Day, Mess
 from solver.domain.home import Place
@@ -76,7 +76,8 @@ def needed(sitting: Sitting, material: str, children: int) -> int:
 
 
 def tools(facts: Facts) -> Iterator[Violation]:
-    """No tool is in two pairs of hands at once."""
+    """No tool is in two pairs of hands at once, nor used on a day on which it is gone."""
+    yield from not_to_be_had(facts, "tools", reusable=True)
     for material in facts.house.materials:
         if not material.reusable:
             continue
@@ -85,6 +86,17 @@ def tools(facts: Facts) -> Iterator[Violation]:
         what = f"there are only {material.count} of {material.name}"
         if using:
             yield from _too_many("tools", using, each, material.count, what, material.id)
+
+
+def not_to_be_had(facts: Facts, key: str, reusable: bool) -> Iterator[Violation]:
+    """What still lies ahead and needs something on a day on which that is gone."""
+    for one in facts.week.overrides.gone:
+        thing = next((m for m in facts.house.materials if m.id == one.what and m.reusable is reusable), None)
+        for placed in facts.placed if thing else ():
+            begun = facts.week.now and minutes_of(placed.adult.start) < facts.week.now.week_min
+            needs = {need.material for need in placed.sitting.needs}
+            if thing and thing.id in needs and placed.booking.day in one.days and not begun:
+                yield fault(key, placed, f"{thing.name} is not to be had that day", thing.id)
 
 
 def mess_hours(facts: Facts) -> Iterator[Violation]:

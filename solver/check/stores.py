@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from solver.check.facts import Facts, Placed, at_slot, fault
-from solver.check.house import needed
+from solver.check.house import needed, not_to_be_had
 from solver.check.violation import Violation
 from solver.clock import DAY_SLOTS, PREP_SLOT, WEEK_SLOTS, minutes_of, slots_up
 from solver.domain.activity import PrepTask, Wait
@@ -207,7 +207,8 @@ def evening_minutes(tasks: Iterable[PrepTask]) -> int:
 
 
 def supplies(facts: Facts) -> Iterator[Violation]:
-    """What is used up is in the house in time: in stock, arriving, or bought."""
+    """What is used up is in the house in time (in stock, arriving, or bought), and not gone that day."""
+    yield from not_to_be_had(facts, "supplies", reusable=False)
     for material in facts.house.materials:
         if not material.reusable:
             yield from _enough(facts, material)

@@ -80,7 +80,7 @@ def _on_grid(minutes: int) -> int:
 def _out_of_reach(problem: Problem, material: Material) -> Material:
     """Gone for the rest of the week: no more of it than what has begun has taken.
 
-    What is gone on single days only stays in the house; ``solver.mend`` keeps it out of those days.
+    What is gone on single days only stays in the house; the rules *tools* and *supplies* keep it out of them.
     """
     week = problem.week
     for one in week.overrides.gone:

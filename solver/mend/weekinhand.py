@@ -106,7 +106,7 @@ class WeekInHand:
             return False
         if c.option.lighter and not booking.lighter and self._in_parts(booking):
             return False
-        return not self._refused(c, booking) and not self._gone(c)
+        return not self._refused(c, booking)
 
     def _in_parts(self, booking: Booking) -> bool:
         """The lighter version stands for the whole go, so it must not swallow what is planned of it."""
@@ -132,11 +132,6 @@ class WeekInHand:
             if refusal.booking == booking.id and asked:
                 return not (c.option.lighter and not booking.lighter and refusal.reason in SOON_OVER)
         return False
-
-    def _gone(self, c: Candidate) -> bool:
-        needs = {need.material for need in c.option.sitting.needs}
-        gone = self.after.problem.week.overrides.gone
-        return any(one.what in needs and (not one.days or c.day in one.days) for one in gone)
 
     def solved(self, kind: Kind, seconds: float) -> tuple[Plan, bool]:
         """The best week of one kind, accepted by the checker, and whether all that stands could stay.

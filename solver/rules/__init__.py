@@ -55,7 +55,7 @@ RULES: tuple[Rule, ...] = (
     Rule("adult_hands", None, "hands.adult_hands"),
     Rule("baby_hands", None, "hands.baby_hands"),
     Rule("place_room", None, "between.place_room"),
-    Rule("tools", None, "between.tools"),
+    Rule("tools", setting.tool_there, "between.tools"),
     Rule("mess_day", None, "between.mess_day"),
     Rule("mess_week", None, "between.mess_week"),
     Rule("theme_day", None, "between.theme_day"),
@@ -65,7 +65,7 @@ RULES: tuple[Rule, ...] = (
     Rule("prep_minutes", None, "across.prep_minutes"),
     Rule("order", None, "across.order"),
     Rule("often", None, "across.often"),
-    Rule("supplies", None, "across.supplies"),
+    Rule("supplies", setting.supply_there, "across.supplies"),
     Rule("money", None, "across.money"),
 )
 

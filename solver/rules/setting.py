@@ -12,7 +12,7 @@ from solver.masks import FULL, between, fits, inside, meets, touching
 from solver.options import Option
 from solver.outline import Outline
 from solver.presence import Daily
-from solver.rules.starts import ANYTHING, NOTHING, daily, welcome
+from solver.rules.starts import ANYTHING, NOTHING, daily, first_start, welcome
 
 SCREEN_BEFORE_SLEEP_MIN = 60
 """AAP, Media and Young Minds, Pediatrics 2016;138(5):e20162591 (second-hand)."""
@@ -152,3 +152,27 @@ def screen_rest(o: Outline, option: Option) -> Daily:
         return FULL & ~meets(asleep, 0, option.span.active + hour)
 
     return daily(mask)
+
+
+def tool_there(o: Outline, option: Option) -> Daily:
+    """No tool is counted on for a day on which it is gone; what has begun by then had it."""
+    return _but_on(o, option, {one.what for one in o.problem.week.overrides.gone if _is_tool(o, one.what)})
+
+
+def supply_there(o: Outline, option: Option) -> Daily:
+    """No supply is counted on for a day on which it is gone; what has begun by then had it."""
+    gone = {one.what for one in o.problem.week.overrides.gone}
+    return _but_on(o, option, {what for what in gone if what in o.materials and not _is_tool(o, what)})
+
+
+def _is_tool(o: Outline, what: str) -> bool:
+    return what in o.materials and o.materials[what].reusable
+
+
+def _but_on(o: Outline, option: Option, gone: set[str]) -> Daily:
+    needs = gone & {need.material for need in option.sitting.needs}
+    days = {day for one in o.problem.week.overrides.gone if one.what in needs for day in one.days}
+    if not days:
+        return ANYTHING
+    ahead = first_start(option, o.problem.week.now)
+    return daily(lambda day: FULL & ~ahead[day.index] if day in days else FULL)

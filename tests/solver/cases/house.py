@@ -8,12 +8,14 @@ from solver.domain.activity import Hazard, Need, Weather
 from solver.domain.base import Day, Window
 from solver.domain.home import Material, Place
 from solver.domain.people import Allergen, Allergy, Duty, Hours, Visitor
+from solver.domain.plan import State
 from solver.domain.week import Sky
 from tests.solver.cases.registry import Built, rule
 from tests.solver.weeks import (
     ADA,
     BEN,
     MIA,
+    MONDAY,
     NOAH,
     PLACES,
     TUESDAY,
@@ -22,6 +24,7 @@ from tests.solver.weeks import (
     book,
     child,
     limits,
+    moment,
     nap,
     plan,
     point,
@@ -110,6 +113,26 @@ def one_for_each(count: int) -> Built:
     paint = activity("paint", sitting(**_brush(1, each_child=True)))
     week = problem(paint, house=_brushes(count))
     return week, plan(week, book(week, "paint"))
+
+
+def _without_the_brush(day: str, now: str | None = None) -> Built:
+    paint = activity("paint", sitting(**_brush(1)))
+    week = problem(paint, house=_brushes(1), overrides={"gone": ({"what": "brush", "days": (day,)},)})
+    if now is None:
+        return week, plan(week, book(week, "paint"))
+    begun = book(week, "paint", state=State.FIRM)
+    later = week.week.model_copy(update={"firm": (begun,), "now": moment(MONDAY, now)})
+    return week.model_copy(update={"week": later}), plan(week, begun)
+
+
+@rule("tools", "gone that day", allowed="tuesday", forbidden="monday")
+def gone_that_day(day: str) -> Built:
+    return _without_the_brush(day)
+
+
+@rule("tools", "what had begun", allowed="09:30", boundary="09:05", forbidden="09:00")
+def what_had_begun(now: str) -> Built:
+    return _without_the_brush("monday", now)
 
 
 def _messy(mess: int, **changes: Any) -> Any:

@@ -166,6 +166,13 @@ def they_arrive(time: str) -> Built:
     return week, plan(week, book(week, "paint"))
 
 
+@rule("supplies", "gone that day", allowed=("tuesday",), boundary=(), forbidden=("friday", "monday"))
+def supply_gone_that_day(days: tuple[str, ...]) -> Built:
+    gone = {"gone": ({"what": "sheet", "days": days},) if days else ()}
+    week = problem(NEEDS_SHEETS, house=_sheets(count=4), overrides=gone)
+    return week, plan(week, book(week, "paint"))
+
+
 def _bought(week: Any, count: int, at: Any = None) -> Purchase:
     return Purchase(
         material="sheet",
