@@ -36,13 +36,13 @@ def _hours(o: Outline, go: Go, index: int) -> str:
     if wish.stretches:
         parts.append(listed([names[s] for s in wish.stretches]))
     if wish.hours:
-        parts.append(listed([f"from {clock_text(w.start)} to {clock_text(w.end)}" for w in wish.hours]))
+        parts.append(" or ".join(f"from {clock_text(w.start)} to {clock_text(w.end)}" for w in wish.hours))
     days = [go.day] if go.day else list(wish.days)
     if days:
         parts.append("on " + listed([day_name(d) for d in days]))
     if wish.finish_by:
         parts.append(f"by {day_name(wish.finish_by.day)} {clock_text(wish.finish_by.time)}")
-    return "it is only wanted " + ", ".join(parts) if parts else "it keeps to the week's teaching days"
+    return "it is only wanted " + " ".join(parts) if parts else "it keeps to the week's teaching days"
 
 
 def _child_free(o: Outline, go: Go, index: int) -> str:

@@ -8,10 +8,25 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from rich.console import Console
 
 from service.bench.generate import make
 from service.bench.run import BASELINES, USUAL, Asked, main_bench
 from service.bench.sizes import SIZES
+
+
+Differential = Annotated[
+    int | None,
+    typer.Option(
+        min=1, max=100_000, metavar="N", help="Compare N drawn households with HiGHS (from --seed on)."
+    ),
+]
+Minimal = Annotated[
+    int | None,
+    typer.Option(
+        min=1, max=100_000, metavar="N", help="Mend N small weeks and try every other mend (from --seed on)."
+    ),
+]
 
 
 def add_bench(app: typer.Typer) -> None:
@@ -48,14 +63,13 @@ def bench(
     only: Annotated[
         str, typer.Option(metavar="la01,…", help="With --oracles: these alone; all if not given.")
     ] = "",
-    differential: Annotated[
-        int | None,
-        typer.Option(
-            min=1, max=100_000, metavar="N", help="Compare N drawn households with HiGHS (from --seed on)."
-        ),
-    ] = None,
+    differential: Differential = None,
+    minimal: Minimal = None,
 ) -> None:
     """Measure the solver on generated weeks, print one of them (--make), or hold it to other solvers."""
+    if minimal is not None:
+        _try_everything(minimal, seed)
+        return
     if oracles or differential is not None:
         _hold(oracles, most_seconds, only, differential or 0, seed, workers)
         return
@@ -86,6 +100,14 @@ def _hold(oracles: bool, most: float, only: str, count: int, seed: int, workers:
 
         good = main_differential(count, seed, SECONDS, workers) and good
     if not good:
+        raise typer.Exit(1)
+
+
+def _try_everything(count: int, seed: int) -> None:
+    """Hold the fewest changes of small weeks to a search that tries everything; ends with 1 if any differ."""
+    from service.bench.minimal import show_minimal
+
+    if not show_minimal(Console(), count, first=seed):
         raise typer.Exit(1)
 
 

@@ -361,10 +361,12 @@ def cases(count: int, first: int = 1) -> Iterator[Compared]:
             return
 
 
-def show_minimal(console: Console, count: int = 200, tell: Callable[[Compared], None] | None = None) -> bool:
+def show_minimal(
+    console: Console, count: int = 200, tell: Callable[[Compared], None] | None = None, first: int = 1
+) -> bool:
     """Compare so many cases and print what came of it; whether all agree."""
     compared = []
-    for one in cases(count):
+    for one in cases(count, first):
         compared.append(one)
         if tell:
             tell(one)

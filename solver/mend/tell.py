@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from solver.domain.activity import Weather
-from solver.domain.base import Day, clock_text
+from solver.domain.base import Day, Window, clock_text
 from solver.domain.mishap import ChangesBound, Move, Offer
 from solver.domain.plan import Booking, Fate, LeftOver, Plan, Reason
-from solver.domain.week import Wish
+from solver.domain.week import FixedKind, Rank, Wish
 from solver.mend.kinds import Kind
 from solver.mend.weekinhand import WeekInHand
 from solver.outline import Go, Task
-from solver.words import blocked_sentence, day_name, listed
+from solver.words import clause, day_name, listed
 
 GONE = ("time_gone", "prep", "mess_hours")
 NAMED = 2
@@ -21,7 +21,7 @@ NAMED = 2
 
 def offer_of(hand: WeekInHand, kind: Kind, plan: Plan) -> Offer:
     """A mended plan as an offer, with everything that is otherwise."""
-    plan = _with_reasons(hand, plan)
+    plan = _with_reasons(hand, kind, plan)
     known = {(left.wish, left.go, left.sittings) for left in hand.plan.left_over}
     new = [left for left in plan.left_over if (left.wish, left.go, left.sittings) not in known]
     moved = tuple(_moves(hand, plan))
@@ -70,34 +70,102 @@ def _elsewhere(booking: Booking, was: Booking) -> bool:
     return booking.stretch != was.stretch
 
 
-def _with_reasons(hand: WeekInHand, plan: Plan) -> Plan:
+def _with_reasons(hand: WeekInHand, kind: Kind, plan: Plan) -> Plan:
     """What the old plan left over keeps its reason; what the mishap took says so."""
     old = {(left.wish, left.go, left.sittings): left for left in hand.plan.left_over}
     goes = {(go.wish.id, go.index): go for go in hand.outline.goes}
     told = [
-        old.get((left.wish, left.go, left.sittings)) or _lost(hand, goes[left.wish, left.go], left)
+        old.get((left.wish, left.go, left.sittings)) or _lost(hand, kind, goes[left.wish, left.go], left)
         for left in plan.left_over
     ]
     return plan.model_copy(update={"left_over": tuple(told)})
 
 
-def _lost(hand: WeekInHand, go: Go, left: LeftOver) -> LeftOver:
+def _lost(hand: WeekInHand, kind: Kind, go: Go, left: LeftOver) -> LeftOver:
     was = [b for b in hand.plan.bookings if (b.wish, b.go) == (left.wish, left.go)]
-    days = [b.day for b in was if b.sitting in left.sittings]
-    parts = [f"It was to be on {listed([day_name(day) for day in dict.fromkeys(days)])}."] if days else []
-    keys: tuple[str, ...] = ()
-    for index in left.sittings:
-        keys = _plainest(hand.blocked.get(Task(go, index), ()))
-        if keys:
-            parts.append(blocked_sentence(hand.outline, go, index, keys))
-            break
-    if not keys:
-        parts.append("There is no other place for it without making a day fuller.")
+    gone = [b for b in was if b.sitting in left.sittings]
+    blocked = [(i, hand.blocked[Task(go, i)]) for i in left.sittings if Task(go, i) in hand.blocked]
+    index, keys = blocked[0] if blocked else (0, ())
+    keys = _plainest(keys)
+    cause = _cause(hand, kind, gone)
+    if cause and (go.day or go.wish.rank is not Rank.PROMISE):
+        told = f"{cause}, and {_elsewhere_not(hand, go)}."
+    elif keys:
+        first = f"{cause}. " if cause else ""
+        told = f"{first}{_left_days(hand)} there is no time for it: {clause(hand.outline, go, index, keys)}."
+    else:
+        told = f"{cause or _planned(gone)}, and {_elsewhere_not(hand, go)}."
     if left.sittings[0] > 0 and was:
-        parts.append("What is made of it keeps as it is.")
+        told += " What is made of it keeps as it is."
     reason = Reason(rules=keys or left.reason.rules, ids=left.reason.ids, day=left.reason.day,
-                    sentence=" ".join(parts), freed_by=left.reason.freed_by)  # fmt: skip
+                    sentence=told, freed_by=left.reason.freed_by)  # fmt: skip
     return left.model_copy(update={"reason": reason, "until": _until(go, left)})
+
+
+def _cause(hand: WeekInHand, kind: Kind, gone: list[Booking]) -> str:
+    """What took the day from what was planned on it, if a day or a part of it was taken."""
+    for booking in gone:
+        day = day_name(booking.day)
+        ill = _ill_in(hand, booking)
+        if ill:
+            return f"{listed(ill)} {'is' if len(ill) == 1 else 'are'} ill on {day}"
+        if _is_lost(hand, booking):
+            return f"{day} is lost"
+        if booking.day is hand.after.easy_day:
+            return f"{day} is an easy day"
+        if kind.key == "rest" and booking.day in hand.after.lost:
+            return f"This way {day} is for rest"
+    return ""
+
+
+def _ill_in(hand: WeekInHand, booking: Booking) -> list[str]:
+    attending = {a.child for a in booking.attends}
+    return [
+        child.name
+        for child in hand.after.problem.household.children
+        if child.id in attending
+        and any(
+            ill.child == child.id and any(_meets(window, booking) for window in ill.when)
+            for ill in hand.after.problem.week.ill
+        )
+    ]
+
+
+def _is_lost(hand: WeekInHand, booking: Booking) -> bool:
+    attending = {a.child for a in booking.attends}
+    return booking.day in hand.after.lost and any(
+        point.kind is FixedKind.LOST
+        and point.on(booking.day)
+        and attending & set(point.children)
+        and point.start < booking.start + booking.minutes
+        and booking.start < point.end
+        for point in hand.after.problem.week.fixed_points
+    )
+
+
+def _meets(window: Window, booking: Booking) -> bool:
+    starts_before = window.start < booking.start + booking.minutes
+    return window.on(booking.day) and starts_before and booking.start < window.end
+
+
+def _planned(gone: list[Booking]) -> str:
+    days = dict.fromkeys(day_name(booking.day) for booking in gone)
+    return f"It was to be on {listed(list(days))}" if days else "It waits"
+
+
+def _elsewhere_not(hand: WeekInHand, go: Go) -> str:
+    """Why it does not simply go somewhere else."""
+    if hand.after.only_days is not None:
+        return "the other days stay as they are"
+    if go.day:
+        return "each other day has its own" if go.wish.times > 1 else "it is wanted on that day alone"
+    if hand.after.no_fuller_after is not None:
+        return "no other day is made fuller for it"
+    return "there is no other place for it"
+
+
+def _left_days(hand: WeekInHand) -> str:
+    return "That day" if hand.after.only_days is not None else "On the days that are left"
 
 
 def why_lost(hand: WeekInHand, wish: str, day: Day, keys: tuple[str, ...]) -> str:
@@ -105,7 +173,8 @@ def why_lost(hand: WeekInHand, wish: str, day: Day, keys: tuple[str, ...]) -> st
     go = next(go for go in hand.outline.goes if go.wish.id == wish)
     told = _plainest(keys)
     if told:
-        return blocked_sentence(hand.outline, go, 0, told)
+        left = clause(hand.outline, go, 0, told)
+        return f"After {day_name(day)} there is no time for it: {left}."
     return f"No day after {day_name(day)} has room for it without growing fuller."
 
 
@@ -131,18 +200,22 @@ def _unfinished(hand: WeekInHand, new: Iterable[LeftOver]) -> Iterator[str]:
         by = wishes[left.wish].finish_by
         if by and left.sittings[0] > 0:
             when = f"{day_name(by.day)} {clock_text(by.time)}"
-            yield f"{left.title} will not be finished by {when}; as it is will do."
+            yield f"{left.title} will not be finished by {when}, and is good as it is."
 
 
 def _without_some(hand: WeekInHand, plan: Plan) -> Iterator[str]:
+    """Who stays out of what goes on all the same, those who are in the same case together."""
     names = {child.id: child.name for child in hand.after.problem.household.children}
     titles = {activity.id: activity.title for activity in hand.after.problem.activities}
+    without: dict[str, list[str]] = {}
     for booking in plan.bookings:
         was = hand.was.get(booking.id)
         there = {a.child for a in booking.attends}
-        away = [a.child for a in was.attends if a.child not in there] if was else []
+        away = [names[a.child] for a in was.attends if a.child not in there] if was else []
         if away:
-            yield f"{titles[booking.activity]} goes on without {listed([names[child] for child in away])}."
+            without.setdefault(listed(away), []).append(titles[booking.activity])
+    for who, what in without.items():
+        yield f"Without {who}: {'; '.join(dict.fromkeys(what))}."
 
 
 def sentence_of(offer: Offer, hand: WeekInHand) -> str:

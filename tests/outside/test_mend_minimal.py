@@ -10,8 +10,10 @@ from io import StringIO
 
 import pytest
 from rich.console import Console
+from typer.testing import CliRunner
 
 from service.bench.minimal import Everything, case_of, compare, show_minimal
+from service.command import app
 from solver.domain.base import DAYS, Moment
 from solver.domain.mishap import DayLost
 
@@ -48,6 +50,19 @@ def test_trying_everything_finds_a_known_answer() -> None:
     there = sum(b.day is day for b in case.plan.bookings)
     near = 4 if day.index <= 1 else 0
     assert Everything(known).least() == (0, 0, there * (8 + 4 + near))
+
+
+def test_the_command_compares_as_many_as_are_wanted() -> None:
+    ran = CliRunner().invoke(app, ["bench", "--minimal", "2", "--seed", "1003"])
+    assert ran.exit_code == 0, ran.output
+    assert "2 small weeks" in " ".join(ran.output.split())
+
+
+def test_the_command_says_no_when_one_is_not_the_least(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Everything, "least", lambda _: (0, 0, -1))
+    ran = CliRunner().invoke(app, ["bench", "--minimal", "1", "--seed", "1003"])
+    assert ran.exit_code == 1
+    assert "theirs (0, 0, -1)" in " ".join(ran.output.split())
 
 
 def test_the_table_says_that_all_agree() -> None:

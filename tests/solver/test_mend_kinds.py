@@ -126,7 +126,32 @@ class TestDayLost:
         assert story is not None
         assert [a.child for a in story.attends] == ["ada"]
         assert there(best, "game.1.1") is None
-        assert any("without Ben" in note for note in best.notes)
+        assert "Without Ben: Story." in best.notes
+        (game,) = best.held_over
+        assert game.reason.sentence == "Ben is ill on Monday, and no other day is made fuller for it."
+
+    def test_what_falls_out_says_that_the_day_is_lost(self) -> None:
+        daily = weeks.wish("story", rank=Rank.STAPLE, times=2, days=(MONDAY, TUESDAY))
+        promise = weeks.wish("visit", rank=Rank.PROMISE, days=(MONDAY,))
+        problem = house(weeks.activity("story"), daily, weeks.activity("visit"), promise)
+        plan = booked(
+            problem, weeks.book(problem, "story", MONDAY), weeks.book(problem, "story", TUESDAY, go=1),
+            weeks.book(problem, "visit", MONDAY, "10:00"),
+        )  # fmt: skip
+        best = mended(problem, plan, DayLost(day=MONDAY)).offers[0]
+        said = {left.wish: left.reason.sentence for left in (*best.held_over, *best.let_go)}
+        assert said["story"] == "Monday is lost, and each other day has its own."
+        assert said["visit"] == "Monday is lost, and it is wanted on that day alone."
+
+    def test_and_why_a_promise_finds_no_other_day(self) -> None:
+        promise = weeks.wish("visit", rank=Rank.PROMISE)
+        on_monday = Hours(days=(MONDAY,), start=8 * 60, end=18 * 60)
+        noah = weeks.adult("Noah", hours=(on_monday,))
+        problem = house(weeks.activity("visit", adults_needed=2), promise, adults=(weeks.MIA, noah))
+        plan = booked(problem, weeks.book(problem, "visit", MONDAY))
+        (left,) = mended(problem, plan, DayLost(day=MONDAY)).offers[0].held_over
+        told = "Monday is lost. On the days that are left there is no time for it: it needs two adults"
+        assert left.reason.sentence.startswith(told)
 
     def test_a_class_is_cancelled_where_nobody_could_stay(self) -> None:
         problem = house(weeks.activity("game"), fixed_points=(CLASS,))
