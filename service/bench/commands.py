@@ -14,7 +14,6 @@ from service.bench.generate import make
 from service.bench.run import BASELINES, USUAL, Asked, main_bench
 from service.bench.sizes import SIZES
 
-
 Differential = Annotated[
     int | None,
     typer.Option(
