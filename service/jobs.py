@@ -26,6 +26,8 @@ from solver.domain.week import Problem
 STOPPED = "the server was stopped"
 REPLACED = "a newer search for this week took its place"
 CANCELLED = "it was cancelled by hand"
+NEW_WEEK = "a new week was made"
+"""What is taken back when somebody liked the week before better."""
 GRACE_S = 60.0
 """How long a search may overrun before it counts as hung."""
 STOP_WITHIN_S = 1.0

@@ -12,7 +12,8 @@ from service.ahead.loaning import Loan, book_of, lent
 from service.ahead.stock import stocked, used_by
 from service.ahead.tables import ahead_tables
 from service.ahead.views import Ahead
-from service.paper.answers import TABLE_FILE, TableForm, table_answer
+from service.paper.answers import PAGE, TABLE_FILE, TableForm, table_answer
+from service.paper.beforehand import beforehand_sheet
 from service.record.friday import ticked
 from service.record.views import LOG, LogLine
 from service.routes import StoreHere, WeekName
@@ -53,6 +54,14 @@ def get_ahead(week: WeekName, store: StoreHere, weeks: Count = WEEKS) -> Ahead:
     week_of(document, week)
     plans = plans_of(store, document)
     return ahead(document, plans, week, weeks, ticked_uses(store, document, plans))
+
+
+@router.get("/weeks/{week}/beforehand", response_class=Response, responses=PAGE)
+def get_beforehand(week: WeekName, store: StoreHere, weeks: Count = WEEKS) -> Response:
+    """The same on one page to print: prep by evening, shopping by shop, books."""
+    lists = get_ahead(week, store, weeks)
+    problem = store.current().document.problem(week)
+    return Response(beforehand_sheet(problem, lists, linked=True), media_type="text/html")
 
 
 @router.put("/books/{book}/loan")

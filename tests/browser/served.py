@@ -15,8 +15,13 @@ _ADDRESS = re.compile(r"http://[\w.:]+/")
 
 
 @contextmanager
-def serving(folder: Path, *, patient: bool = False, port: int = 0, home: bool = False) -> Iterator[str]:
-    """The address of a server on a data folder, for as long as the block runs."""
+def serving(
+    folder: Path, *, patient: bool = False, port: int = 0, home: bool = False, pulled: bool = False
+) -> Iterator[str]:
+    """The address of a server on a data folder, for as long as the block runs.
+
+    ``pulled``: it ends as if the plug were pulled, without a word.
+    """
     real = ["service", "serve", "--data", str(folder), "--port", str(port)]
     real += ["--home-network"] if home else []
     command = [sys.executable, "-u", "-m", *(["tests.browser.patient", str(folder)] if patient else real)]
@@ -27,7 +32,7 @@ def serving(folder: Path, *, patient: bool = False, port: int = 0, home: bool = 
         try:
             yield _address(server)
         finally:
-            server.terminate()
+            server.kill() if pulled else server.terminate()
             server.communicate(timeout=20)
 
 

@@ -137,7 +137,9 @@ def pages_of(page: Page) -> int:
     return max(int(count) for count in re.findall(rb"/Type /Pages\s+/Count (\d+)", printed))
 
 
-@pytest.mark.parametrize("link", ["The week on one sheet", "The day for another adult"])
+@pytest.mark.parametrize(
+    "link", ["The week on one sheet", "The day for another adult", "Prep and shopping on one page"]
+)
 def test_paper_takes_one_side(opened: Open, day_site: str, link: str) -> None:
     page = opened(day_site)
     go_to(page, "Thursday")

@@ -2,27 +2,41 @@
 
 from __future__ import annotations
 
+import functools
 import re
+from collections.abc import Callable, Iterator
 from contextlib import closing
+from html import escape
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
+from service.ahead.lists import ahead
 from service.demo import demo_file
 from service.files import read_document
+from service.paper.beforehand import beforehand_sheet
 from service.paper.sheet import week_sheet
+from service.paper.takeover import takeover_page
 from service.store import Store
+from solver.domain.document import Document
 from solver.domain.plan import Plan
+from solver.search import solve
 from tests.browser.conftest import Open
 
 
-def sides(browser: Browser, html: str) -> int:
-    """How many pages it takes on A4."""
+@pytest.fixture(scope="module")
+def printer(browser: Browser) -> Iterator[Page]:
+    """A page to print from."""
     page = browser.new_page()
-    page.set_content(html)
-    pdf = page.pdf(prefer_css_page_size=True)
+    yield page
     page.close()
+
+
+def sides(printer: Page, html: str) -> int:
+    """How many pages it takes on A4."""
+    printer.set_content(html)
+    pdf = printer.pdf(prefer_css_page_size=True)
     return len(re.findall(rb"/Type\s*/Page[^s]", pdf))
 
 
@@ -37,12 +51,64 @@ def fuller(plan: Plan, sittings: int) -> Plan:
 
 
 @pytest.mark.parametrize("sittings", [40, 60])
-def test_a_full_week_stays_on_one_side(browser: Browser, pond: Path, sittings: int) -> None:
+def test_a_full_week_stays_on_one_side(printer: Page, pond: Path, sittings: int) -> None:
     with closing(Store(pond)) as store:
         document = store.current().document
         stored = store.latest_plan(document.weeks[0].id)
     assert stored is not None
-    assert sides(browser, week_sheet(document.problem(), fuller(stored.plan, sittings))) == 1
+    assert sides(printer, week_sheet(document.problem(), fuller(stored.plan, sittings))) == 1
+
+
+DEMOS = ("pond-week.json", "bread-week.json", "broken-promise.json", "small.json")
+
+
+@pytest.fixture(scope="module")
+def demo_week() -> Callable[[str], tuple[Document, Plan]]:
+    """A demo's first week, as the solver has it after a moment."""
+
+    @functools.cache
+    def week(name: str) -> tuple[Document, Plan]:
+        document = read_document(demo_file(name))
+        return document, solve(document.problem(), seconds=0.5, seed=1, workers=1)
+
+    return week
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_demo_week_has_its_papers_on_one_side_each(
+    printer: Page, demo_week: Callable[[str], tuple[Document, Plan]], name: str
+) -> None:
+    document, plan = demo_week(name)
+    problem = document.problem()
+    counts = {"week": sides(printer, week_sheet(problem, plan))}
+    days = list(dict.fromkeys(one.day for one in plan.bookings))
+    for day in (days[0], days[len(days) // 2], days[-1]):
+        counts[day] = sides(printer, takeover_page(problem, plan, day))
+    counts["beforehand"] = sides(
+        printer, beforehand_sheet(problem, ahead(document, {plan.week: plan}, plan.week))
+    )
+    assert set(counts.values()) == {1}, counts
+
+
+@pytest.mark.parametrize("times", [3, 8])
+def test_long_lists_stay_on_one_page_too(
+    printer: Page, demo_week: Callable[[str], tuple[Document, Plan]], times: int
+) -> None:
+    document, plan = demo_week("bread-week.json")
+    lists = ahead(document, {plan.week: plan}, plan.week)
+    long = lists.model_copy(update={"evenings": lists.evenings * times, "to_buy": lists.to_buy * times})
+    assert sides(printer, beforehand_sheet(document.problem(), long)) == 1
+
+
+def test_the_lists_say_what_when_and_where(demo_week: Callable[[str], tuple[Document, Plan]]) -> None:
+    document, plan = demo_week("pond-week.json")
+    lists = ahead(document, {plan.week: plan}, plan.week)
+    said = beforehand_sheet(document.problem(), lists)
+    items = [item for one in lists.evenings for batch in one.batches for item in batch.items]
+    assert items
+    assert lists.to_buy
+    for words in (*(f"{one.name} ({one.minutes} min)" for one in items), *(one.name for one in lists.to_buy)):
+        assert escape(words) in said
 
 
 def test_the_served_sheet_wears_its_dress(opened: Open, pond_site: str, pond: Path) -> None:
@@ -53,3 +119,7 @@ def test_the_served_sheet_wears_its_dress(opened: Open, pond_site: str, pond: Pa
     page.goto(f"{pond_site}api/weeks/{week}/takeover/thursday?for=avo")
     assert page.locator(".call").evaluate("one => getComputedStyle(one).borderTopStyle") == "solid"
     assert page.get_by_text("Not medical or legal advice").is_visible()
+    page.goto(f"{pond_site}api/weeks/{week}/beforehand")
+    assert (
+        page.locator(".ticks li").first.evaluate("one => getComputedStyle(one, '::before').content") == '"☐ "'
+    )

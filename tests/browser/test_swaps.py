@@ -42,7 +42,8 @@ def do_it(page: Page, sheet: Any) -> None:
     expect(sheet.locator(".verdict .choice").first).to_be_visible(timeout=WAYS_PATIENCE_MS)
     assert faults(page) == []
     sheet.locator(".verdict .choice").first.click()
-    page.get_by_role("button", name="Do this").click()
+    with page.expect_response("**/accept"):
+        page.get_by_role("button", name="Do this").click()
     expect(page.get_by_text("Changed.")).to_be_visible()
 
 

@@ -12,6 +12,7 @@ from playwright.sync_api import Page, expect
 from tests.browser.conftest import SIZES, Open, picture_file
 from tests.browser.test_looks import faults, go_to
 from tests.browser.test_stories import view_of
+from tests.browser.waiting import all_sent
 
 WAYS_PATIENCE_MS = 120_000
 
@@ -25,15 +26,6 @@ def asked(site: str, path: str) -> Any:
 def marks_of(site: str) -> Any:
     """Ticks and notes as the service has them."""
     return asked(site, f"weeks/{view_of(site)['week']['id']}/marks")
-
-
-def all_sent(page: Page) -> None:
-    """Wait until the outbox is empty (the page's own policy forbids to evaluate a waiting script)."""
-    for _ in range(1200):
-        if page.evaluate("localStorage.getItem('lapful.outbox')") == "[]":
-            return
-        page.wait_for_timeout(50)
-    raise AssertionError("the outbox was not sent")
 
 
 def plan_of(site: str) -> Any:

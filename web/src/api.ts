@@ -33,7 +33,7 @@ export const sending = (method: string, body: unknown): RequestInit => ({
   method, body: JSON.stringify(body), headers: { "content-type": "application/json" },
 });
 
-export async function ask<T>(path: string, init?: RequestInit): Promise<T> {
+async function answered(path: string, init?: RequestInit): Promise<Response> {
   let response: Response;
   try {
     response = await fetch(`/api/${path}`, init);
@@ -41,6 +41,11 @@ export async function ask<T>(path: string, init?: RequestInit): Promise<T> {
     throw new Trouble(String(error), null);
   }
   if (!response.ok) throw await troubleOf(response);
+  return response;
+}
+
+export async function ask<T>(path: string, init?: RequestInit): Promise<T> {
+  const response = await answered(path, init);
   return (response.status === NOTHING_TO_SAY ? null : await response.json()) as T;
 }
 
@@ -63,7 +68,12 @@ export const invite = (): Promise<Invitation> => ask("pairing/offer", { method: 
 export const shutOut = (id: string): Promise<null> => ask(`devices/${name(id)}`, { method: "DELETE" });
 export const getChanges = (): Promise<Change[]> => ask("changes");
 export const undo = (change: number): Promise<Change> => ask("undo", sending("POST", { change }));
-export const sendItems = (items: Item[]): Promise<{ ids: string[] }> => ask("outbox", sending("POST", items));
+/** The browser finishes sending a small body even when the page is closed meanwhile. */
+const KEPT_ALIVE = 60_000;
+export function sendItems(items: Item[]): Promise<{ ids: string[] }> {
+  const init = sending("POST", items);
+  return ask("outbox", { ...init, keepalive: String(init.body).length < KEPT_ALIVE });
+}
 export const getMarks = (id: string): Promise<Marks> => ask(`${week(id)}/marks`);
 export const getWhy = (id: string, what: string): Promise<WhyAnswer> => ask(`${week(id)}/why/${name(what)}`);
 export const tryMove = (id: string, which: string, day: Day, stretch: string): Promise<MoveVerdict> =>
@@ -82,7 +92,15 @@ export const acceptMove = (id: string, move: string): Promise<StoredPlan> =>
 export const holdFirm = (id: string, which: string, firm: boolean): Promise<StoredPlan> =>
   ask(`${booking(id, which)}/firm`, sending("PUT", { firm }));
 export const getActivities = (): Promise<Activity[]> => ask("activities");
-export const putWishes = (id: string, wishes: readonly Partial<Wish>[]): Promise<unknown> => ask(`${week(id)}/wishes`, sending("PUT", wishes));
+/** The version of a week, so that what another tablet changed meanwhile is not written over unseen. */
+export async function versionOf(id: string): Promise<string> {
+  const answer = await answered(week(id));
+  return answer.headers.get("etag") ?? "*";
+}
+export function putWishes(id: string, wishes: readonly Partial<Wish>[], version: string): Promise<unknown> {
+  const init = sending("PUT", wishes);
+  return ask(`${week(id)}/wishes`, { ...init, headers: { "content-type": "application/json", "if-match": version } });
+}
 export const putLossProof = (id: string, asked: LossProof): Promise<unknown> =>
   ask(`${week(id)}/loss-proof`, sending("PUT", { loss_proof: asked }));
 export const getPlanBefore = (id: string): Promise<StoredPlan> => ask(`${week(id)}/plan-before`);

@@ -22,7 +22,7 @@ import { App } from "./components/App";
 import { sleepWell } from "./sleep";
 import { fetchReady, hasReady } from "./ready";
 import { fetchRooms } from "./rooms";
-import { load, openFromShelf, tick, view } from "./store";
+import { clock, load, openFromShelf, tick, view } from "./store";
 import { TONGUES, tongue } from "./words";
 
 const MINUTE_MS = 60_000;
@@ -46,7 +46,7 @@ window.setInterval(() => {
 window.addEventListener("online", () => { void load(); });
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState !== "visible") return;
-  tick();
+  clock.value = new Date();
   void load();
-void sleepWell();
+  void sleepWell();
 });

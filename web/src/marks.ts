@@ -3,7 +3,10 @@ import { computed, signal } from "@preact/signals";
 import * as api from "./api";
 import { Trouble } from "./api";
 import type { Item, Marks, Note } from "./model";
-import { forget, recall, remember } from "./shelf";
+import { drop, keep, waitingItems, whenOthersChange } from "./outbox";
+import { recall, remember } from "./shelf";
+
+const AT_ONCE = 200;
 
 export type Outcome = NonNullable<Item["outcome"]>;
 
@@ -11,26 +14,30 @@ const NOTHING: Marks = { ticks: [], notes: [] };
 
 /** What the service knew last, for one week. */
 export const known = signal<{ week: string; marks: Marks }>({ week: "", marks: NOTHING });
+/** What waits on this device, as this page knows it; it is shown before it is kept. */
 export const outbox = signal<readonly Item[]>([]);
-outbox.value = read();
 
-/** The shelf is shared with other tabs; where there is none, the page itself remembers. */
-function read(): Item[] {
-  const kept = recall("outbox");
-  try {
-    return kept === null ? [...outbox.value] : (JSON.parse(kept) as Item[]);
-  } catch {
-    return [...outbox.value];
-  }
+/** What this page has put in and nothing but this page holds yet. */
+const onTheWay = new Map<string, Item>();
+/** What has arrived or was taken back, and the database may still have. */
+const gone = new Set<string>();
+
+async function look(): Promise<void> {
+  const kept = await waitingItems();
+  const mine = [...onTheWay.values()].filter((item) => !kept.some((one) => one.id === item.id));
+  outbox.value = [...kept, ...mine].filter((item) => !gone.has(item.id));
 }
 
-/** What somebody ticked goes before what the service could make again. */
-function write(items: readonly Item[]): void {
-  outbox.value = items;
-  const text = JSON.stringify(items);
-  if (remember("outbox", text)) return;
-  forget("ready");
-  if (!remember("outbox", text)) forget("outbox");
+const looked = look();
+whenOthersChange(() => { void look(); });
+
+async function takeOut(ids: readonly string[]): Promise<void> {
+  for (const id of ids) {
+    gone.add(id);
+    onTheWay.delete(id);
+  }
+  outbox.value = outbox.value.filter((item) => !gone.has(item.id));
+  await drop(ids);
 }
 
 /** Plain http has no `crypto.randomUUID`; random numbers it has. */
@@ -56,10 +63,14 @@ export const notes = computed<readonly Pick<Note, "id" | "booking" | "text">[]>(
 
 const mine = (): readonly Item[] => outbox.value.filter((item) => item.week === known.value.week);
 
-function put(item: Omit<Item, "id" | "at">): Promise<void> {
-  // Another tab may have put something in since this one looked.
-  write([...read(), { ...item, id: newId(), at: new Date().toISOString() }]);
-  return send();
+async function put(what: Omit<Item, "id" | "at">): Promise<void> {
+  const item: Item = { ...what, id: newId(), at: new Date().toISOString() };
+  onTheWay.set(item.id, item);
+  outbox.value = [...outbox.value, item];
+  void keep(item).then((isKept) => { if (isKept) onTheWay.delete(item.id); });
+  // One that is just ending would not look at the outbox again.
+  await sending;
+  await send();
 }
 
 export const tick = (week: string, booking: string, outcome: Outcome | null): Promise<void> => put({ week, booking, outcome });
@@ -69,9 +80,9 @@ export const note = (week: string, booking: string | null, text: string): Promis
 
 /** The last thing that no service has heard of yet is taken back here; whether there was one. */
 export function takeBackLast(): boolean {
-  const waiting = read();
-  write(waiting.slice(0, -1));
-  return waiting.length > 0;
+  const last = outbox.value.at(-1);
+  if (last) void takeOut([last.id]);
+  return last !== undefined;
 }
 
 let sending: Promise<void> | null = null;
@@ -83,14 +94,14 @@ export function send(): Promise<void> {
 }
 
 async function sendAll(): Promise<void> {
-  for (let waiting = read(); waiting.length > 0; waiting = read()) {
+  await looked;
+  while (outbox.value.length > 0) {
     try {
-      const { ids } = await api.sendItems(waiting.slice(0, 200));
+      const { ids } = await api.sendItems(outbox.value.slice(0, AT_ONCE));
       const week = known.value.week;
       if (week) known.value = { week, marks: await api.getMarks(week) };
-      const left = read().filter((item) => !ids.includes(item.id));
-      write(left);
       if (ids.length === 0) return;
+      await takeOut(ids);
     } catch (error) {
       if (!(error instanceof Trouble)) throw error;
       return;

@@ -42,6 +42,8 @@ export interface Said {
   change?: number | undefined;
   /** Offers to look at what a new week does differently. */
   compare?: boolean;
+  /** Works out anew what was refused because the week had changed. */
+  again?: (() => void) | undefined;
 }
 
 export const isMaking = computed(() => job.value !== null && !isOver(job.value.state) && job.value.week === view.value?.week.id);
@@ -63,21 +65,24 @@ export const hand = computed(() => (today.value === day.value ? now.value.minute
 export const picture = computed(() => room.value && dayPicture(room.value, day.value, hand.value));
 export const band = computed(() => (room.value ? bandOf(room.value.view, room.value.names, room.value.loom) : []));
 
-let answeredAt: Date | null = null;
+/** When the service answered last, also when that was before the page was opened. */
+const answeredAt = signal<Date | null>(null);
+export const freshFrom = computed(() => answeredAt.value && whenText(view.value?.household.time_zone ?? "UTC", answeredAt.value));
+let retrying: number | undefined;
 let wantedWeek: string | null = null;
 let stopFollowing: () => void = () => undefined;
 
 function answered(): void {
-  answeredAt = new Date();
+  answeredAt.value = new Date();
   unreachable.value = null;
 }
 
 /** Unreachable is told apart from refused: only then is trying again worth it. */
-function troubled(error: unknown, byHand = false): void {
+function troubled(error: unknown, byHand = false, again?: () => void): void {
   if (!(error instanceof Trouble)) throw error;
   if (!error.isUnreachable) {
     if (error.status === STALE) {
-      notice.value = { text: words.refusedStale, tone: "plain" };
+      notice.value = { text: words.refusedStale, tone: "plain", again };
       void guarded(reload);
       return;
     }
@@ -85,9 +90,9 @@ function troubled(error: unknown, byHand = false): void {
     return;
   }
   if (byHand && view.value) notice.value = { text: words.needsService, tone: "plain" };
-  const zone = view.value?.household.time_zone ?? "UTC";
-  unreachable.value = { shownFrom: answeredAt && view.value ? whenText(zone, answeredAt) : null };
-  window.setTimeout(() => { if (unreachable.value) void load(); }, RETRY_MS);
+  unreachable.value = { shownFrom: view.value ? freshFrom.value : null };
+  clearTimeout(retrying);
+  retrying = window.setTimeout(() => { if (unreachable.value) void load(); }, RETRY_MS);
 }
 
 /** `9:05`, with its date when that was another day. */
@@ -104,7 +109,7 @@ export function openFromShelf(): void {
   try {
     const found = JSON.parse(kept) as { at: string; view: WeekView };
     view.value = found.view;
-    answeredAt = new Date(found.at);
+    answeredAt.value = new Date(found.at);
     wantedWeek = found.view.week.id;
     known.value = { week: wantedWeek, marks: keptMarks(wantedWeek) };
     phase.value = "ready";
@@ -176,8 +181,9 @@ export async function changed(text: string): Promise<void> {
 
 /** A tick or note arrived, or waits: what can be taken back has changed. */
 export async function afterMark(): Promise<void> {
-  if (outbox.value.length) return;
-  await guarded(async () => { changes.value = await toTakeBack(); });
+  // What could not be sent waits here; the page says so, and tries again by itself.
+  if (outbox.value.length) await load();
+  else await guarded(async () => { changes.value = await toTakeBack(); });
 }
 
 /** A whole house came in; the one before, if any, can come back. */
@@ -228,11 +234,11 @@ export function pickDay(next: Day): void {
   pickedDay.value = next;
 }
 
-export async function guarded(act: () => Promise<void>): Promise<void> {
+export async function guarded(act: () => Promise<void>, again?: () => void): Promise<void> {
   try {
     await act();
   } catch (error) {
-    troubled(error, true);
+    troubled(error, true, again);
   }
 }
 
@@ -277,6 +283,8 @@ export function closeNotice(): void {
   notice.value = null;
 }
 
+/** Once a minute, so that what other tablets did is seen, and a service that fell asleep is told of. */
 export function tick(): void {
   clock.value = new Date();
+  if (!unreachable.value && !peeked.value && phase.value === "ready" && document.visibilityState === "visible") void load();
 }

@@ -59,8 +59,8 @@ async function verdictOf(ask: () => Promise<MoveVerdict>): Promise<MoveVerdict |
 }
 
 /** The day shows the change as it would be, to be done or left. */
-export function wayTo(said: string, verdict: MoveVerdict, picked: MoveOffer): void {
+export function wayTo(said: string, verdict: MoveVerdict, picked: MoveOffer, again: () => void): void {
   clearAway();
   const others = verdict.offers.filter((one) => one !== picked);
-  offer(said, [picked, ...others], (way) => api.acceptMove(weekId(), way.id));
+  offer(said, [picked, ...others], (way) => api.acceptMove(weekId(), way.id), again);
 }

@@ -11,7 +11,7 @@ import { words } from "./words";
 
 export type Ways =
   | { step: "looking"; said: string }
-  | { step: "offered"; said: string; ways: readonly Way[]; picked: number; accept: (way: Way) => Promise<unknown> };
+  | { step: "offered"; said: string; ways: readonly Way[]; picked: number; accept: (way: Way) => Promise<unknown>; again: () => void };
 
 export const ways = signal<Ways | null>(null);
 export const pickedWay = computed(() => (ways.value?.step === "offered" ? (ways.value.ways[ways.value.picked] ?? null) : null));
@@ -27,13 +27,13 @@ export async function happened(said: string, mishap: Mishap): Promise<void> {
   ways.value = { step: "looking", said };
   await guarded(async () => {
     const found = readyFor(mishap) ?? await api.mend(id, [mishap], moment());
-    if (mine === asked) offer(said, found.offers, (way) => api.acceptOffer(id, way.id));
+    if (mine === asked) offer(said, found.offers, (way) => api.acceptOffer(id, way.id), () => { void happened(said, mishap); });
   });
   if (mine === asked && ways.value.step === "looking") leave();
 }
 
-export function offer(said: string, found: readonly Way[], accept: (way: Way) => Promise<unknown>): void {
-  ways.value = { step: "offered", said, ways: found, picked: 0, accept };
+export function offer(said: string, found: readonly Way[], accept: (way: Way) => Promise<unknown>, again: () => void): void {
+  ways.value = { step: "offered", said, ways: found, picked: 0, accept, again };
   peek();
 }
 
@@ -71,5 +71,5 @@ export async function acceptPicked(): Promise<void> {
     });
     leave();
     await changed(words.accepted);
-  });
+  }, now.again);
 }

@@ -1,4 +1,5 @@
 /** Which part of the page is shown. Reads the store; every change goes back to it as a call. */
+import { outbox } from "../marks";
 import { entered } from "../rooms";
 import * as store from "../store";
 import { isPeeking } from "../touch";
@@ -11,15 +12,17 @@ import { Hangs } from "./LossProof";
 import { Evenings, Fetch, HowSure, LeftOver, Shopping, Waits, Written } from "./Notes";
 import { RoomPage } from "./RoomPage";
 import { Foot, Messages } from "./Said";
-import { Loading, NoPlan } from "./States";
+import { Fresh, Loading, NoPlan } from "./States";
 import { Sheets } from "./Sheets";
 import { Top } from "./Top";
 import { WaysOn } from "./WaysOn";
 
 const make = () => { void store.makeWeek(); };
+
 function Beside() {
   const room = store.room.value;
   const day = store.day.value;
+  const from = store.freshFrom.value;
   if (!room) return null;
   return (
     <aside class="notes" aria-label={words.inYourLap}>
@@ -30,6 +33,7 @@ function Beside() {
       <LeftOver room={room} />
       <Shopping room={room} />
       <HowSure room={room} />
+      {from && !store.unreachable.value ? <Fresh from={from} waiting={outbox.value.length} /> : null}
     </aside>
   );
 }

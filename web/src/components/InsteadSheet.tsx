@@ -2,7 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Instead } from "../api";
 import type { MoveVerdict } from "../model";
-import { clearAway } from "../sheet";
+import { clearAway, lay } from "../sheet";
 import { tryInstead } from "../touch";
 import { words } from "../words";
 import { SheetOf } from "./Sheet";
@@ -23,7 +23,7 @@ export function InsteadSheet({ booking, title, how }: { booking: string; title: 
   return (
     <SheetOf title={said} close={clearAway}>
       <p class="quiet">{words.insteadText[how]}</p>
-      {found ? <Verdict verdict={found} said={said} heads={words.insteadHeads[how]} /> : <p role="status">{words.asking}</p>}
+      {found ? <Verdict verdict={found} said={said} heads={words.insteadHeads[how]} again={() => { lay({ kind: "instead", booking, how }); }} /> : <p role="status">{words.asking}</p>}
     </SheetOf>
   );
 }

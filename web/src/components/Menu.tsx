@@ -41,6 +41,7 @@ export function MenuSheet({ room, day, close, lay }: MenuProps) {
             <button type="button" class="choice" onClick={() => { lay({ kind: "note", booking: null }); }}>{words.noteAdd}</button>
             <a class="choice" target="_blank" rel="noopener" href={`${week}/sheet`}>{words.printWeek}</a>
             <a class="choice" target="_blank" rel="noopener" href={`${week}/takeover/${day}`}>{words.printDay}</a>
+            <a class="choice" target="_blank" rel="noopener" href={`${week}/beforehand`}>{words.printAhead}</a>
             <a class="choice" download href={`${week}/export?format=html`}>{words.sendWeek}</a>
           </>
         ) : null}

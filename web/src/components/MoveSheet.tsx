@@ -1,7 +1,7 @@
 /** Moving without dragging: choose a day and a stretch, see what is in the way, then do it or not. */
 import { useEffect, useState } from "preact/hooks";
 import type { Booking, Day, MoveVerdict } from "../model";
-import { clearAway } from "../sheet";
+import { clearAway, lay } from "../sheet";
 import { tryMove } from "../touch";
 import { DAYS } from "../time";
 import type { Room } from "../vm/cards";
@@ -53,7 +53,8 @@ export function MoveSheet({ room, booking, day, stretch }: { room: Room; booking
         {isHere ? <p class="quiet">{words.moveHere}</p>
           : <button type="button" class="button button-main" onClick={ask} disabled={found === "asking"}>{words.moveTry}</button>}
       </div>
-      {found === "asking" ? <p role="status">{words.asking}</p> : found ? <Verdict verdict={found} said={words.moveOf(found.title)} heads={words.moveHeads} /> : null}
+      {found === "asking" ? <p role="status">{words.asking}</p> : found ? <Verdict verdict={found} said={words.moveOf(found.title)} heads={words.moveHeads}
+        again={() => { lay({ kind: "move", booking: booking.id, ...spot }); }} /> : null}
     </SheetOf>
   );
 }

@@ -19,6 +19,11 @@ export function NoPlan({ view, isMaking, make }: { view: WeekView; isMaking: boo
   );
 }
 
+/** While the service answers: from when this is, and whether all of it has arrived. */
+export function Fresh({ from, waiting }: { from: string; waiting: number }) {
+  return <p class="quiet fresh">{words.freshFrom(from)} {waiting ? `${words.waitsToSend(waiting)}.` : words.allSent}</p>;
+}
+
 interface UnreachableProps {
   shownFrom: string | null;
   /** Ticks and notes that wait for the service. */

@@ -104,6 +104,8 @@ export const englishActs = {
   undoneThat: (what: string) => `Taken back: ${what}`,
   nothingToUndo: "Nothing left to take back.",
 
+  freshFrom: (clock: string) => `As the service had it at ${clock}.`,
+  allSent: "Everything is sent.",
   waitsToSend: (count: number) => `${plural(count, "tick or note", "ticks and notes")} kept here, sent as soon as the service answers`,
   devices: "Tablets and phones",
   devicesText: "Only devices that you let in can see the week. Each can be let out again, alone.",
@@ -117,6 +119,7 @@ export const englishActs = {
   opensAsleep: "This page opens even while the service sleeps.",
   opensAwake: "At this address the browser opens the page only while the service is awake. Once open, it goes on.",
   needsService: "That needs the service, which is asleep just now. Ticks and notes work.",
+  askAgain: "Work it out again",
   refusedStale: "The week was changed meanwhile, on another device or by a search. Here it is as it is now; choose again.",
 
   rooms: { start: "Six answers, one week", friday: "Friday's pass" },
@@ -128,6 +131,7 @@ export const englishActs = {
   compare: "Compare with the week before",
   printWeek: "The week on one sheet",
   sendWeek: "The week as a file to send",
+  printAhead: "Prep and shopping on one page",
   printDay: "The day for another adult",
   tongue: "Language",
   wishesTitle: "Wishes for this week",
@@ -151,6 +155,9 @@ export const englishActs = {
   saveWishes: "Save",
   saveAndMake: "Save and make the week",
   wishesSaved: "Wishes saved.",
+  wishesChangedToo: "Somebody changed the week meanwhile. You see their wishes with yours on top; nothing is saved yet.",
+  takeTheirs: "Leave theirs",
+  keepMine: "Save mine on top",
   nothingFound: "Nothing like that in the catalogue.",
   usedIn: (names: readonly string[]) => `for ${listOf(names)}`,
 

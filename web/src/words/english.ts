@@ -143,7 +143,7 @@ export const english = {
   emptyText: "Lapful lays the wishes, naps, meals and free hands side by side and finds the best week that really fits.",
   emptyCounts: (wishes: number, days: number) => `${plural(wishes, "wish", "wishes")} and ${plural(days, "day")} are waiting.`,
   unreachable: "The service does not answer just now.",
-  unreachableShown: (clock: string) => `You see the week as it was at ${clock}; nothing is lost. Trying again.`,
+  unreachableShown: (clock: string) => `You see the week as it was at ${clock}; ticks and notes are kept here. Trying again.`,
   unreachableNothing: "There is nothing stored on this page yet. Trying again.",
   retry: "Try now",
 

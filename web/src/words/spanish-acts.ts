@@ -105,6 +105,8 @@ export const spanishActs: typeof englishActs = {
   undoneThat: (what) => `Deshecho: ${what}`,
   nothingToUndo: "No queda nada que deshacer.",
 
+  freshFrom: (clock) => `Como lo tenía el servicio a las ${clock}.`,
+  allSent: "Todo está enviado.",
   waitsToSend: (count) => `${plural(count, "marca o nota guardada", "marcas y notas guardadas")} aquí; se envían en cuanto el servicio responda`,
   devices: "Tabletas y teléfonos",
   devicesText: "Solo los aparatos que se dejan entrar ven la semana. Cada uno se puede sacar por separado.",
@@ -118,6 +120,7 @@ export const spanishActs: typeof englishActs = {
   opensAsleep: "Esta página se abre aunque el servicio duerma.",
   opensAwake: "En esta dirección el navegador solo abre la página mientras el servicio está despierto. Una vez abierta, sigue.",
   needsService: "Para eso hace falta el servicio, que ahora duerme. Marcar y anotar sí se puede.",
+  askAgain: "Calcularlo otra vez",
   refusedStale: "La semana cambió mientras tanto, en otro aparato o por una búsqueda. Aquí está como es ahora; elija otra vez.",
 
   rooms: { start: "Seis respuestas, una semana", friday: "El repaso del viernes" },
@@ -129,6 +132,7 @@ export const spanishActs: typeof englishActs = {
   compare: "Comparar con la semana anterior",
   printWeek: "La semana en una hoja",
   sendWeek: "La semana como archivo para enviar",
+  printAhead: "Preparar y comprar en una página",
   printDay: "El día para otro adulto",
   tongue: "Idioma",
   wishesTitle: "Deseos para esta semana",
@@ -152,6 +156,9 @@ export const spanishActs: typeof englishActs = {
   saveWishes: "Guardar",
   saveAndMake: "Guardar y hacer la semana",
   wishesSaved: "Deseos guardados.",
+  wishesChangedToo: "Alguien cambió la semana mientras tanto. Aquí están sus deseos con los suyos encima; aún no se ha guardado nada.",
+  takeTheirs: "Dejar los otros",
+  keepMine: "Guardar los míos encima",
   nothingFound: "No hay nada así en el catálogo.",
   usedIn: (names) => `para ${listOf(names)}`,
 
