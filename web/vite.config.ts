@@ -34,11 +34,16 @@ export default defineConfig({
     target: "es2022",
     // A data: address would need a hole in the Content-Security-Policy.
     assetsInlineLimit: 0,
-    modulePreload: { polyfill: false },
+    cssCodeSplit: false,
+    modulePreload: false,
     rolldownOptions: {
       input: { index: "index.html", sw: "src/worker.ts" },
-      // The worker's address must stay the same for ever.
-      output: { entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js") },
+      output: {
+        // The rooms come together anyway, and pack better as one.
+        codeSplitting: { includeDependenciesRecursively: false, groups: [{ name: "rooms", test: /src\/(rooms\/|words\/.*json)/ }] },
+        // The worker's address must stay the same for ever.
+        entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js"),
+      },
     },
   },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },

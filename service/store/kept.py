@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import hashlib
+import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -30,6 +31,7 @@ HOUSEHOLD = "household"
 ACTIVITIES = "activities"
 PLANS_KEPT = 20
 JOBS_KEPT = 50
+_AS_PLANNED = ("prepared", "taken")
 _FINAL = tuple(state.value for state in JobState if state.final)
 _Kind = TypeVar("_Kind", Week, Document)
 _ACTIVITIES = TypeAdapter(tuple[Activity, ...])
@@ -331,12 +333,19 @@ def _put(connection: Connection, name: str, body: str, version: int, position: i
 def _load(connection: Connection) -> Versioned:
     rows = connection.execute(select(documents).order_by(documents.c.position)).all()
     bodies = {row.name: row.body for row in rows}
-    marks = {name: hashlib.sha256(body.encode()).hexdigest()[:16] for name, body in bodies.items()}
+    marks = {name: _mark(name, body) for name, body in bodies.items()}
     household = Household.model_validate_json(bodies.pop(HOUSEHOLD))
     activities = _ACTIVITIES.validate_json(bodies.pop(ACTIVITIES))
     weeks = tuple(Week.model_validate_json(body) for body in bodies.values())
     document = Document(household=household, activities=activities, weeks=weeks)
     return Versioned(document, {row.name: row.version for row in rows}, marks)
+
+
+def _mark(name: str, body: str) -> str:
+    if name not in (HOUSEHOLD, ACTIVITIES):
+        # What was made ready, or used up as planned, makes no plan an old one.
+        body = json.dumps({key: value for key, value in json.loads(body).items() if key not in _AS_PLANNED})
+    return hashlib.sha256(body.encode()).hexdigest()[:16]
 
 
 def reread(connection: Connection) -> Versioned | None:

@@ -362,6 +362,19 @@ def test_lists_and_stock_over_http(client: TestClient) -> None:
     assert client.get("/api/weeks/2031-W01/ahead").status_code == 404
 
 
+def test_what_is_made_ready_makes_no_plan_an_old_one(client: TestClient, store: Store) -> None:
+    """Ready-made mends belong to a plan that is current: an evening's tick must not take them away."""
+    document, plan = with_prep()
+    store.put_document(document)
+    store.add_plan(plan, store.current().made_from(WEEK))
+    done = [{"wish": "story", "task": "card", "evening": "sunday_before"}]
+    client.put(f"/api/weeks/{WEEK}/prepared", json=done)
+    assert client.get(f"/api/weeks/{WEEK}/plan").json()["is_current"]
+    assert client.get(f"/api/weeks/{WEEK}/ahead").json()["evenings"][0]["batches"][0]["items"][1]["done"]
+    client.put(f"/api/weeks/{WEEK}/wishes", json=[])
+    assert not client.get(f"/api/weeks/{WEEK}/plan").json()["is_current"]
+
+
 def test_the_command_lists_what_lies_ahead(lapful: Lapful, tmp_path: Path) -> None:
     document, plan = with_prep()
     home = write(tmp_path / "home.json", json.loads(document.model_dump_json()))

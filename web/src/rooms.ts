@@ -1,11 +1,14 @@
 /** Rooms beside the week. Their code comes after the week is shown, and stays for when the service sleeps. */
 import { signal } from "@preact/signals";
 import type { ComponentType } from "preact";
+import { wordsHere } from "./words";
 
 /** A room is a file whose default is a component; its name for people is in `words.rooms`. */
 const ROOMS = {
   start: () => import("./rooms/Start"),
   friday: () => import("./rooms/Friday"),
+  ahead: () => import("./rooms/Ahead"),
+  themes: () => import("./rooms/Themes"),
 } satisfies Record<string, () => Promise<{ default: ComponentType }>>;
 
 export type RoomName = keyof typeof ROOMS;
@@ -38,7 +41,11 @@ export function leaveRoom(): void {
   entered.value = null;
 }
 
-export const fetchRoom = async (name: RoomName): Promise<ComponentType> => (await ROOMS[name]()).default;
+export async function fetchRoom(name: RoomName): Promise<ComponentType> {
+  const room = await ROOMS[name]();
+  await wordsHere();
+  return room.default;
+}
 
 /** All of them, once nothing else is wanted; a room that does not come now is asked for again at the door. */
 export async function fetchRooms(): Promise<void> {

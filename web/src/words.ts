@@ -36,13 +36,21 @@ export function speak(next: Tongue): void {
 
 const spoken = (): Words => SETS[tongue.value];
 
-/** Words of a room are data that come with it, so that the page's scripts stay light. One that the other language lacks does not compile. */
-export async function wordsFrom<E extends object, S extends E>(files: Record<Tongue, string>): Promise<E> {
-  const [en, es] = await Promise.all([files.en, files.es].map(async (file) => (await fetch(file)).json())) as [E, S];
-  return new Proxy(en, { get: (_, key) => chosen(en, es)[key as keyof E] });
-}
+const coming: Promise<void>[] = [];
 
-const chosen = <W>(en: W, es: W): W => (tongue.value === "es" ? es : en);
+/** Kept once every room's words are here. */
+export const wordsHere = async (): Promise<void> => { await Promise.all(coming); };
+
+/** Words of a room are data that come with it, so that the page's scripts stay light. One that the other language lacks does not compile. */
+export function wordsFrom<E extends object, S extends E>(files: Record<Tongue, string>): E {
+  let found: Record<Tongue, E> | undefined;
+  const read = async (): Promise<void> => {
+    const [en, es] = await Promise.all([files.en, files.es].map(async (file) => (await fetch(file)).json())) as [E, S];
+    found = { en, es };
+  };
+  coming.push(read());
+  return new Proxy({} as E, { get: (_, key) => found?.[tongue.value][key as keyof E] });
+}
 
 /** `{0} of {1}` with what stands for them. */
 export const fill = (text: string, ...given: readonly (string | number)[]): string => text.replace(/\{(\d)\}/g, (_, at) => String(given[Number(at)] ?? ""));

@@ -1,0 +1,133 @@
+"""The rooms beside the week: what lies ahead, themes, the catalogue. What is changed is taken back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import SIZES, Open, picture_file
+from tests.browser.test_friday import LEAST_TARGET_PX, enter
+from tests.browser.test_looks import faults
+from tests.browser.test_stories import view_of
+from tests.browser.test_touches import asked
+
+ROOMS = {"ahead": "What lies ahead", "themes": "Themes"}
+
+
+def ahead(site: str) -> Any:
+    """What lies ahead, as the service sees it."""
+    return asked(site, f"weeks/{view_of(site)['week']['id']}/ahead")
+
+
+def part(page: Page, name: str) -> Any:
+    return page.get_by_role("region", name=name, exact=True)
+
+
+def test_what_is_ready_bought_and_renewed_is_said_by_one_touch(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "What lies ahead")
+    evening = ahead(day_site)["evenings"][0]
+    task = evening["batches"][0]["items"][0]
+    ready = page.get_by_role("button", name=f"{task['name']}: ready")
+    expect(ready).to_have_attribute("aria-pressed", "false")
+    ready.click()
+    expect(ready).to_have_attribute("aria-pressed", "true")
+    assert ahead(day_site)["evenings"][0]["batches"][0]["items"][0]["done"]
+    buy = ahead(day_site)["to_buy"][0]
+    bought = page.get_by_role("button", name=f"Bought: {buy['name']}")
+    bought.click()
+    expect(bought).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    expect(bought).to_be_visible()
+    (book,) = ahead(day_site)["books"]
+    books = part(page, "Books")
+    books.get_by_label("May stay until").fill("2027-04-30")
+    books.get_by_role("button", name=f"Renewed: {book['title']}").click()
+    expect(books.get_by_text("Fri 30 April")).to_be_visible()
+    assert ahead(day_site)["books"][0]["renewals_left"] == book["renewals_left"] - 1
+
+
+def test_a_theme_is_looked_at_shrunk_and_taken(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "Themes")
+    cost = part(page, "What a theme would cost you")
+    expect(cost.get_by_text("to make ready; you have 65 min a week")).to_be_visible()
+    cost.get_by_label("Theme").select_option("bread and grain")
+    kept = cost.get_by_role("group", name="In it").get_by_role("button")
+    expect(kept.filter(has_text="pond")).to_have_count(0)
+    expect(kept.first).to_be_visible()
+    two = kept.count()
+    cost.get_by_role("button", name="1 week").click()
+    expect(
+        cost.get_by_text("No evening minutes left:").or_(cost.get_by_text("No room for more"))
+    ).to_be_visible()
+    assert 0 < kept.count() < two
+    kept.first.click()
+    staying = kept.count() - 1
+    expect(cost.get_by_role("status").filter(has_text=f"{staying} things")).to_be_visible()
+    before = view_of(day_site)["week"]
+    cost.get_by_role("button", name="Take it for 1 week").click()
+    expect(page.get_by_text("Bread and grain is in your weeks.")).to_be_visible()
+    assert view_of(day_site)["week"]["theme"] == "bread and grain"
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Taken back")).to_be_visible()
+    assert view_of(day_site)["week"] == before
+
+
+def test_the_next_two_weeks_are_planned_softly(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "Themes")
+    weeks = part(page, "The weeks ahead")
+    expect(weeks.get_by_text("No week after this one is begun.")).to_be_visible()
+    weeks.get_by_role("button", name="Plan the next two softly").click()
+    expect(weeks.get_by_text("soft", exact=True)).to_have_count(2)
+    expect(weeks.get_by_text("placed").first).to_be_visible()
+    weeks.get_by_role("button", name="See it").first.click()
+    expect(page.get_by_role("navigation", name="The week")).to_be_visible()
+    assert [one["id"] for one in asked(day_site, "weeks")] == ["2027-W16", "2027-W17", "2027-W18"]
+
+
+def test_a_celebration_is_planned_back(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "Themes")
+    day = part(page, "For a day to celebrate")
+    day.get_by_label("What").select_option("P10")
+    day.get_by_label("For which day").fill("2027-04-23")
+    expect(day.get_by_role("listitem").last).to_contain_text("at the latest Thu 22 April")
+    day.get_by_role("button", name="Put it into its week as a promise").click()
+    expect(page.get_by_text("is promised in its week")).to_be_visible()
+    wishes = {one["activity"]: one for one in view_of(day_site)["week"]["wishes"]}
+    assert (wishes["P10"]["rank"], wishes["P10"]["finish_by"]["day"]) == ("promise", "thursday")
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_a_room_speaks_spanish_and_fits_a_phone(opened: Open, pond_site: str, room: str) -> None:
+    page = opened(pond_site, "phone", "dark")
+    page.evaluate("localStorage.setItem('lapful.tongue', 'es')")
+    page.goto(f"{pond_site}#{room}")
+    page.reload()
+    expect(page.locator(".room-part").first).to_be_visible()
+    assert page.evaluate("document.documentElement.lang") == "es"
+    words = page.locator("main :is(h2, h3, button, legend)").all_inner_texts()
+    assert not [
+        one for one in words if one in ("Shopping", "Books", "Bought", "In it", "Falls off", "Search")
+    ]
+    assert faults(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") == SIZES["phone"][0]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", ["wide", "tablet"])
+@pytest.mark.parametrize("room", ROOMS)
+def test_pictures_of_the_rooms(opened: Open, pond_site: str, room: str, size: str, scheme: str) -> None:
+    page = opened(pond_site, size, scheme)
+    enter(page, ROOMS[room])
+    expect(page.locator(".room-part button").first).to_be_visible()
+    assert faults(page) == []
+    heights = page.locator("main :is(button, input, select, summary, a)").evaluate_all(
+        "all => all.map(one => one.getBoundingClientRect().height)"
+    )
+    assert min(heights) >= LEAST_TARGET_PX
+    page.screenshot(path=picture_file(f"{room}-{size}-{scheme}"))

@@ -1,0 +1,27 @@
+/** Dates as people say them, in the language that is chosen. */
+import { useEffect, useState } from "preact/hooks";
+import { changes, guarded, unreachable } from "../store";
+import { dateAfter } from "../time";
+import { TONGUES, tongue } from "../words";
+
+/** `Mon 19 April` of `2027-04-19`. */
+export const dateText = (date: string): string =>
+  new Intl.DateTimeFormat(TONGUES[tongue.value].locale, { weekday: "short", day: "numeric", month: "long", timeZone: "UTC" }).format(dateAfter(date, 0));
+
+export const daysAfter = (date: string, days: number): string => dateAfter(date, days).toISOString().slice(0, 10);
+
+/** Read again after every change, so that what was taken back is seen to be. */
+export function useFresh<T>(key: string, read: () => Promise<T>): T | null {
+  const [found, keep] = useState<{ key: string; value: T } | null>(null);
+  const latest = changes.value[0]?.id;
+  const isAway = unreachable.value !== null;
+  useEffect(() => {
+    let isWanted = true;
+    void guarded(async () => {
+      const value = await read();
+      if (isWanted) keep({ key, value });
+    });
+    return () => { isWanted = false; };
+  }, [key, latest, isAway]);
+  return found?.key === key ? found.value : null;
+}
