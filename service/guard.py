@@ -20,6 +20,8 @@ BODY_LIMIT = 8 * 1024 * 1024
 _READS = ("GET", "HEAD", "OPTIONS")
 NESTING_LIMIT = 64
 VALUES_LIMIT = 10_000
+_SOON_LOOKED_AT = 32 * 1024
+"""So many bytes are looked at sooner than they are sent to a thread."""
 VALUES_LIMIT_OF_HOUSEHOLDS = 200_000
 _HOUSEHOLDS = re.compile(r"^/api/(document|whole|household|activities|weeks/[^/]+/wishes)$")
 """Each wrong value is spelled out in the answer, so their number is bounded; what takes whole households
@@ -122,7 +124,10 @@ async def _read_whole(receive: Receive, values_most: int) -> Receive:
         if taken > BODY_LIMIT:
             raise _too_large()
     body = b"".join(pieces)
-    await anyio.to_thread.run_sync(look_at, body, values_most)
+    if len(body) > _SOON_LOOKED_AT:
+        await anyio.to_thread.run_sync(look_at, body, values_most)
+    else:
+        look_at(body, values_most)
     return _again({"type": "http.request", "body": body, "more_body": False}, receive)
 
 

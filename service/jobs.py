@@ -130,6 +130,11 @@ class Jobs:
             raise NotFound(f"there is no job {job_id[:40]!r}; start one at /api/weeks/WEEK/solve")
         return job
 
+    def as_it_stands(self, job: Job) -> Job:
+        """The same job now, as far as that is known without looking it up."""
+        task = self._tasks.get(job.id)
+        return task.job if task else job
+
     @property
     def idle(self) -> bool:
         """Whether nothing is searched for."""

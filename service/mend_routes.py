@@ -29,7 +29,7 @@ class MendAsked(Frozen):
     seconds: Annotated[float, Field(gt=0, le=60)] = MEND_S
 
 
-def _mender(request: Request) -> Mender:
+async def _mender(request: Request) -> Mender:
     mender: Mender = request.app.state.mender
     return mender
 

@@ -6,6 +6,7 @@ from collections.abc import AsyncIterator
 from importlib.metadata import PackageNotFoundError, version
 from typing import Annotated
 
+from anyio import to_thread
 from fastapi import APIRouter, Depends, Header, Path, Request, Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 
@@ -24,22 +25,23 @@ from solver.domain.week import Household, LossProof, Week, Wish
 router = APIRouter(prefix="/api")
 
 
-def _store(request: Request) -> Store:
+# These wait for nothing; were they not async, each would be sent to a thread and back at every request.
+async def _store(request: Request) -> Store:
     store: Store = request.app.state.store
     return store
 
 
-def _jobs(request: Request) -> Jobs:
+async def _jobs(request: Request) -> Jobs:
     jobs: Jobs = request.app.state.jobs
     return jobs
 
 
-def _views(request: Request) -> Views:
+async def _views(request: Request) -> Views:
     views: Views = request.app.state.views
     return views
 
 
-def _expected(if_match: Annotated[str | None, Header()] = None) -> int | None:
+async def _expected(if_match: Annotated[str | None, Header()] = None) -> int | None:
     """The version that the writer has read; None when it writes regardless."""
     if if_match is None or if_match.strip() == "*":
         return None
@@ -182,13 +184,13 @@ def get_plan(week: WeekName, store: StoreHere) -> StoredPlan:
 
 
 @router.get("/weeks/{week}/view", response_model=WeekView, responses={304: {"description": "Not changed"}})
-def get_view(
+async def get_view(
     week: WeekName,
     views: ViewsHere,
     if_none_match: Annotated[str | None, Header()] = None,
 ) -> Response:
     """All that the page needs to show a week, in one answer."""
-    body, tag = views.of(week)
+    body, tag = await views.sent(week)
     headers = {"etag": tag, "cache-control": "private, no-cache"}
     known = {one.strip().removeprefix("W/") for one in (if_none_match or "").split(",")}
     if tag in known:
@@ -220,7 +222,7 @@ def delete_job(job: JobName, jobs: JobsHere) -> Job:
 
 async def _known_job(job: JobName, jobs: JobsHere) -> str:
     # Asked before the stream begins: once it runs, its status can no longer say 404.
-    return jobs.get(job).id
+    return (await to_thread.run_sync(jobs.get, job)).id
 
 
 @router.get("/jobs/{job}/events", response_class=EventSourceResponse)

@@ -8,6 +8,8 @@ from collections import OrderedDict
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from anyio import to_thread
+
 from service.jobs import Jobs
 from service.store import Store, week_of
 from service.store.hanging import hangs_of
@@ -55,6 +57,15 @@ class Sent(NamedTuple):
     tag: str
 
 
+class _Made(NamedTuple):
+    """A view that was sent, and what it held for: the store at that glance, and the job as it stood."""
+
+    glance: int | None
+    without_job: Sent
+    job: Job | None
+    sent: Sent
+
+
 class Views:
     """Views as they were sent last, made anew only when something in them changed.
 
@@ -66,26 +77,40 @@ class Views:
         self._store = store
         self._jobs = jobs
         self._kept: OrderedDict[str, tuple[object, Sent]] = OrderedDict()
+        self._made: dict[str, _Made] = {}
         self._making = threading.Lock()
 
-    def of(self, week_id: str) -> Sent:
-        """The view of this week.
+    async def sent(self, week_id: str) -> Sent:
+        """The view of this week; at once, without leaving the event loop, when nothing was written since.
 
         Raises
         ------
         NotFound
             When there is no such week.
         """
+        # Asked for before anything is looked up: what changes meanwhile makes the next one new.
+        glance = self._store.glance()
+        made = self._made.get(week_id)
+        if made is None or glance is None or made.glance != glance:
+            return await to_thread.run_sync(self._made_anew, week_id, glance)
+        job = made.job and self._jobs.as_it_stands(made.job)
+        if job is not made.job:
+            made = self._made[week_id] = made._replace(job=job, sent=_told(made.without_job, job))
+        return made.sent
+
+    def _made_anew(self, week_id: str, glance: int | None) -> Sent:
         job = self._jobs.latest(week_id)
         kept = self._without_job(week_id)
-        told = job.model_dump_json().encode() if job else _NO_JOB
-        tag = hashlib.sha256(kept.tag.encode() + told).hexdigest()[:32]
-        return Sent(kept.body + told + b"}", f'"{tag}"')
+        made = _Made(glance, kept, job, _told(kept, job))
+        if len(self._made) >= VIEWS_KEPT:
+            self._made.clear()
+        self._made[week_id] = made
+        return made.sent
 
     def _without_job(self, week_id: str) -> Sent:
         # One at a time: when all tablets ask at once for what just changed, it is made once.
         with self._making:
-            # Asked for before the view is made: what changes meanwhile makes the next one new.
+            # As above.
             rests_on = self._store.state_of(week_id)
             known = self._kept.get(week_id)
             if known and known[0] == rests_on:
@@ -98,6 +123,13 @@ class Views:
 
 
 _NO_JOB = b"null"
+
+
+def _told(kept: Sent, job: Job | None) -> Sent:
+    """The view with the job behind it."""
+    told = job.model_dump_json().encode() if job else _NO_JOB
+    tag = hashlib.sha256(kept.tag.encode() + told).hexdigest()[:32]
+    return Sent(kept.body + told + b"}", f'"{tag}"')
 
 
 def _cut(view: WeekView) -> Sent:

@@ -12,6 +12,7 @@ import asyncio
 import datetime
 import http.client
 import json
+import os
 import random
 import resource
 import signal
@@ -20,18 +21,19 @@ import sys
 import time
 import uuid
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Coroutine, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 READ, TICK = "reading", "ticking"
 _TICKS_OF = 5
 _PAUSE_S = (0.2, 0.8)
 _SOLVE_MOST_S = 600
 _LOOK_EVERY_S = 0.5
+_Found = TypeVar("_Found")
 
 
 @dataclass
@@ -48,6 +50,15 @@ class Phase:
         """The latency that this share of requests stayed below, in milliseconds."""
         sorted_s = sorted(self.took[kind])
         return sorted_s[min(len(sorted_s) - 1, int(share * len(sorted_s)))] * 1000 if sorted_s else 0.0
+
+
+@dataclass
+class Work:
+    """What one request costs the server itself, in processor time: other programs do not change it."""
+
+    read_ms: float = 0.0
+    unchanged_ms: float = 0.0
+    tick_ms: float = 0.0
 
 
 class Device:
@@ -72,6 +83,18 @@ class Device:
                 self._tag = headers.get("etag", self._tag) if kind == READ else self._tag
                 if status not in (200, 304):
                     phase.errors.append(f"{kind}: {status}")
+
+    async def costs(self, kind: str, pid: int, times: int, knows: bool = True) -> float:
+        """Processor milliseconds of the server for one such request, one after the other."""
+        reader, writer = await asyncio.open_connection("127.0.0.1", self._port)
+        with closing(writer):
+            before = _cpu_s(pid)
+            for _ in range(times):
+                self._tag = self._tag if knows else ""
+                writer.write(self._request(kind))
+                _, headers, _ = await _answer(reader)
+                self._tag = headers.get("etag", self._tag)
+            return (_cpu_s(pid) - before) / times * 1000
 
     def _request(self, kind: str) -> bytes:
         if kind == READ:
@@ -126,8 +149,8 @@ def _ended(port: int, job: str) -> None:
         connection.getresponse().read()
 
 
-def run(devices: int, seconds: float, words: list[str]) -> dict[str, Phase]:
-    """Both phases at one server."""
+def run(devices: int, seconds: float, words: list[str], times: int = 200) -> tuple[dict[str, Phase], Work]:
+    """Both phases at one server, and what single requests cost it; each of these is sent so many times."""
     with served(words) as (port, pid):
         week = ask(port, "GET", "/api/weeks")[0]["id"]
         first = ask(port, "GET", f"/api/weeks/{week}/view")["job"]
@@ -136,10 +159,26 @@ def run(devices: int, seconds: float, words: list[str]) -> dict[str, Phase]:
         view = ask(port, "GET", f"/api/weeks/{week}/view")
         bookings = [one["id"] for one in view["stored"]["plan"]["bookings"]] if view["stored"] else ["none"]
         crowd = [Device(port, week, bookings, number) for number in range(devices)]
-        return {
+        work = _apart(lambda: _work(Device(port, week, bookings, devices), pid, times))
+        phases = {
             "idle": _phase(crowd, seconds, pid),
             "searching": _phase(crowd, seconds, pid, lambda phase, until: _search(phase, until, port, week)),
         }
+        return phases, work
+
+
+async def _work(device: Device, pid: int, times: int) -> Work:
+    return Work(
+        read_ms=await device.costs(READ, pid, times, knows=False),
+        unchanged_ms=await device.costs(READ, pid, times),
+        tick_ms=await device.costs(TICK, pid, times),
+    )
+
+
+def _apart(work: Callable[[], Coroutine[Any, Any, _Found]]) -> _Found:
+    # In a thread of its own, since whoever asks may have an event loop running already.
+    with ThreadPoolExecutor(1) as apart:
+        return apart.submit(lambda: asyncio.run(work())).result()
 
 
 def _phase(
@@ -152,9 +191,7 @@ def _phase(
         devices = (device.live(phase, until) for device in crowd)
         await asyncio.gather(_watch_memory(phase, until, pid), *devices, *others)
 
-    # In a thread of its own, since whoever asks may have an event loop running already.
-    with ThreadPoolExecutor(1) as apart:
-        apart.submit(lambda: asyncio.run(everybody())).result()
+    _apart(everybody)
     return phase
 
 
@@ -175,6 +212,12 @@ async def _watch_memory(phase: Phase, until: float, pid: int) -> None:
         phase.server_mib = max(phase.server_mib, _resident(pid))
         phase.search_mib = max(phase.search_mib, sum(_resident(child) for child in _children(pid)))
         await asyncio.sleep(_LOOK_EVERY_S)
+
+
+def _cpu_s(pid: int) -> float:
+    times = os.sysconf("SC_CLK_TCK")
+    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / times
 
 
 def _resident(pid: int) -> float:
@@ -198,8 +241,8 @@ def _children(pid: int) -> list[int]:
         return []
 
 
-def table(phases: Mapping[str, Phase]) -> str:
-    """Both phases side by side, with how much slower the second is."""
+def table(phases: Mapping[str, Phase], work: Work) -> str:
+    """Both phases side by side, with how much slower the second is; then what one request costs."""
     lines = [f"{'':<26}" + "".join(f"{name:>12}" for name in (*phases, "ratio"))]
     for kind in (READ, TICK):
         lines.append(_row(f"{kind}: requests", [len(phase.took[kind]) for phase in phases.values()], ""))
@@ -211,6 +254,8 @@ def table(phases: Mapping[str, Phase]) -> str:
     lines.append(_row("searches", [phase.searches for phase in phases.values()], ""))
     lines.append(_row("server, most MiB", [f"{phase.server_mib:.0f}" for phase in phases.values()], ""))
     lines.append(_row("search, most MiB", [f"{phase.search_mib:.0f}" for phase in phases.values()], ""))
+    costs = {"a read": work.read_ms, "a read, unchanged": work.unchanged_ms, "a tick": work.tick_ms}
+    lines += [_row(f"{what}, processor ms", [f"{cost:.2f}"], "") for what, cost in costs.items()]
     return "\n".join(lines)
 
 
@@ -227,8 +272,8 @@ def main() -> None:
     given = words.parse_args()
     soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
     resource.setrlimit(resource.RLIMIT_NOFILE, (max(soft, min(hard, 4096)), hard))
-    phases = run(given.devices, given.seconds, given.serve)
-    print(table(phases))
+    phases, work = run(given.devices, given.seconds, given.serve)
+    print(table(phases, work))
     wrong = [error for phase in phases.values() for error in phase.errors]
     for error in wrong[:10]:
         print(error, file=sys.stderr)

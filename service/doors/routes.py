@@ -38,7 +38,7 @@ class Secret(Frozen):
     name: Name = "A device"
 
 
-def _tries(request: Request) -> Tries:
+async def _tries(request: Request) -> Tries:
     tries: Tries = request.app.tries
     return tries
 
@@ -46,7 +46,7 @@ def _tries(request: Request) -> Tries:
 TriesHere = Annotated[Tries, Depends(_tries)]
 
 
-def _only_here(request: Request) -> None:
+async def _only_here(request: Request) -> None:
     if not is_here(request.scope):
         raise NotPaired("only the machine that runs Lapful can let a device in; open the page there")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import sys
+import threading
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -127,6 +128,27 @@ def _config(migrations: Path | None) -> Config:
     config.set_main_option("script_location", str(where).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
     return config
+
+
+class Glance:
+    """Tells at once whether anything was written since (``PRAGMA data_version``), also by another process."""
+
+    def __init__(self, file: Path) -> None:
+        self._connection = sqlite3.connect(file, timeout=0, isolation_level=None, check_same_thread=False)
+        self._turn = threading.Lock()
+
+    def now(self) -> int | None:
+        """A number that changes with every commit of anybody else; None when it cannot be told now."""
+        with self._turn:
+            try:
+                number: int = self._connection.execute("PRAGMA data_version").fetchone()[0]
+            except sqlite3.Error:
+                return None
+            return number
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._connection.close()
 
 
 class FolderLock:

@@ -39,7 +39,7 @@ class Devices:
         secret = secrets.token_urlsafe(_BYTES)
         with self._store._write() as connection:
             connection.execute(delete(pairings))
-            connection.execute(insert(pairings).values(secret_hash=_hash(secret), made_at=_seconds()))
+            connection.execute(insert(pairings).values(secret_hash=hash_of(secret), made_at=_seconds()))
         return secret
 
     def pair(self, secret: str, name: str) -> Paired | None:
@@ -49,7 +49,7 @@ class Devices:
 
     def known(self, token: str) -> Device | None:
         """The device with this token; the day is noted. Every stored hash is compared in constant time."""
-        wanted = _hash(token)
+        wanted = hash_of(token)
         with self._store._read() as connection:
             rows = connection.execute(select(devices)).all()
         found = [row for row in rows if hmac.compare_digest(row.token_hash, wanted)]
@@ -90,7 +90,7 @@ def _let_in(connection: Connection, name: str) -> Paired:
     row = {
         "id": secrets.token_hex(4),
         "name": name,
-        "token_hash": _hash(token),
+        "token_hash": hash_of(token),
         "paired_at": now().isoformat(),
         "seen_on": f"{now():%Y-%m-%d}",
     }
@@ -99,7 +99,7 @@ def _let_in(connection: Connection, name: str) -> Paired:
 
 
 def _use_up(connection: Connection, secret: str) -> bool:
-    wanted, good = _hash(secret), False
+    wanted, good = hash_of(secret), False
     for row in connection.execute(select(pairings)).all():
         same = hmac.compare_digest(row.secret_hash, wanted)
         # A secret from the future was made before the clock fell back: how old it is, nobody knows.
@@ -118,7 +118,8 @@ def _device(row: object) -> Device:
     return Device.model_validate(row, from_attributes=True)
 
 
-def _hash(secret: str) -> str:
+def hash_of(secret: str) -> str:
+    """What is kept of a secret or a token."""
     # 256 random bits need no salt and no slow hash: there is nothing to guess.
     return hashlib.sha256(secret.encode()).hexdigest()
 

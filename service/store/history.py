@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import itertools
 import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -16,6 +17,8 @@ from service.store.tables import changes, documents, metadata, plans
 STEPS_KEPT = 50
 STEPS_AT_LEAST = 10
 BYTES_KEPT = 64 * 1024 * 1024
+SMALL = 64 * 1024
+"""To know how much all take, each has to be read; ticks, of which fifty are nothing, are spared that."""
 _Key = tuple[str, tuple[str | int, ...]]
 
 
@@ -42,9 +45,8 @@ def next_version(connection: Connection) -> int:
 
 
 @contextmanager
-def noted(connection: Connection, what: str, *more: Watched) -> Iterator[None]:
-    """Whatever happens to the documents (and the rows named) inside can be taken back later."""
-    watched = (Watched(documents), *more)
+def noted(connection: Connection, what: str, *watched: Watched) -> Iterator[None]:
+    """Whatever happens to the rows named inside can be taken back later."""
     before = _rows(connection, watched)
     yield
     after = _rows(connection, watched)
@@ -53,7 +55,6 @@ def noted(connection: Connection, what: str, *more: Watched) -> Iterator[None]:
         images = [Image(table, key, before.get((table, key))) for table, key in touched]
         _forget_undone(connection)
         _keep(connection, what, images)
-        _forget_oldest(connection)
 
 
 def _rows(connection: Connection, watched: Sequence[Watched]) -> dict[_Key, dict[str, Any]]:
@@ -72,15 +73,19 @@ def this(image: Image) -> ColumnElement[bool]:
 
 
 def _keep(connection: Connection, what: str, images: Sequence[Image]) -> None:
+    body = json.dumps(images)
     row = {
         "made_at": now().isoformat(),
         "what": what,
         "undone": 0,
         "version": newest_version(connection),
         "marks": json.dumps(marks(connection, images)),
-        "body": json.dumps(images),
+        "body": body,
     }
     connection.execute(insert(changes).values(**row))
+    _forget_beyond(connection, STEPS_KEPT)
+    if len(body) > SMALL:
+        _forget_heaviest(connection)
 
 
 def newest_version(connection: Connection) -> int:
@@ -120,11 +125,14 @@ def _forget_undone(connection: Connection) -> None:
     connection.execute(delete(changes).where(changes.c.undone == 1))
 
 
-def _forget_oldest(connection: Connection) -> None:
-    rows = connection.execute(select(changes.c.id, func.length(changes.c.body)).order_by(changes.c.id.desc()))
-    total = 0
-    for number, (ident, size) in enumerate(rows.all()):
-        total += size
-        if number >= STEPS_KEPT or (number >= STEPS_AT_LEAST and total > BYTES_KEPT):
-            connection.execute(delete(changes).where(changes.c.id <= ident))
-            return
+def _forget_beyond(connection: Connection, count: int) -> None:
+    newest = select(changes.c.id).order_by(changes.c.id.desc())
+    first_gone = newest.offset(count).limit(1).scalar_subquery()
+    connection.execute(delete(changes).where(changes.c.id <= first_gone))
+
+
+def _forget_heaviest(connection: Connection) -> None:
+    """The oldest go, as long as all together take too much."""
+    sizes = connection.scalars(select(func.length(changes.c.body)).order_by(changes.c.id.desc()))
+    kept = sum(total <= BYTES_KEPT for total in itertools.accumulate(sizes))
+    _forget_beyond(connection, max(kept, STEPS_AT_LEAST))

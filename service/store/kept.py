@@ -14,7 +14,7 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 from sqlalchemy import Connection, delete, func, insert, select, update
 
 from service.errors import BadInput, FolderError, LapfulError, NotFound, Stale
-from service.store.database import FILE_NAME, open_database
+from service.store.database import FILE_NAME, Glance, open_database
 from service.store.faults import told_plainly
 from service.store.history import Watched, next_version, noted
 from service.store.mend_tables import plan_hangs
@@ -57,6 +57,7 @@ class Store:
         self.folder = folder
         self._file = folder / FILE_NAME
         self._engine = open_database(folder)
+        self._glance = Glance(self._file)
         self._cached: Versioned | None = None
         try:
             self._look_inside()
@@ -75,6 +76,7 @@ class Store:
 
     def close(self) -> None:
         """Let go of the file."""
+        self._glance.close()
         self._engine.dispose()
 
     @contextmanager
@@ -92,10 +94,18 @@ class Store:
             yield connection
 
     @contextmanager
-    def _change(self, what: str, *more: Watched) -> Iterator[Connection]:
-        """A write that the family can take back."""
-        with self._write() as connection, noted(connection, what, *more):
+    def _change(self, what: str, *more: Watched, beside: bool = False) -> Iterator[Connection]:
+        """A write that the family can take back; ``beside`` promises that no document is touched."""
+        watched = more if beside else (Watched(documents), *more)
+        with self._write() as connection, noted(connection, what, *watched):
             yield connection
+
+    def glance(self) -> int | None:
+        """A number that is another one once anything was written, by whomever; None when it cannot be told.
+
+        Never waits, so that it may be asked for where nothing must.
+        """
+        return self._glance.now()
 
     # Documents
 

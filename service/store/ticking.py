@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, insert, select, tuple_
 
 from service.store.entries import Entry, entry, write_entries
 from service.store.history import Watched
@@ -79,9 +79,7 @@ def take(store: Store, items: Iterable[Item], logged: Mapping[str, Entry] = _NOT
     ``logged`` holds the entry that an item makes in the log, by the item's id.
     """
     given = sorted(items, key=lambda one: one.at)
-    kinds = {TICK, NOTE, *(one.kind for one in logged.values())}
-    watched = Watched(entries, entries.c.kind.in_(kinds))
-    with store._change(_what(given), watched) as connection:
+    with store._change(_what(given), _touched(given, logged), beside=True) as connection:
         for item in given:
             if not _seen(connection, item.id):
                 write_entries(connection, _kept(connection, item))
@@ -91,6 +89,14 @@ def take(store: Store, items: Iterable[Item], logged: Mapping[str, Entry] = _NOT
                     insert(entries).values(kind=SEEN, id=item.id, day=item.at.date().isoformat(), body="{}")
                 )
     return [item.id for item in given]
+
+
+def _touched(items: Iterable[Item], logged: Mapping[str, Entry]) -> Watched:
+    """The rows that these may change: by name, since a year of ticks is too much to look through for one."""
+    named = [(TICK, f"{one.week} {one.booking}") for one in items if one.note is None]
+    named += [(NOTE, f"{one.week} {one.id}") for one in items if one.note is not None]
+    named += [(one.kind, one.id) for one in logged.values()]
+    return Watched(entries, tuple_(entries.c.kind, entries.c.id).in_(named))
 
 
 def marks_of(store: Store, week: str) -> Marks:

@@ -139,6 +139,7 @@ def test_history_is_bounded_but_never_below_ten(store: Store, monkeypatch: pytes
         store.put_household(house.model_copy(update={"name": f"n{number}"}))
     assert len(Changes(store).all()) == history.STEPS_KEPT
     monkeypatch.setattr(history, "BYTES_KEPT", 1)
+    monkeypatch.setattr(history, "SMALL", 0)
     store.put_household(house.model_copy(update={"name": "last"}))
     assert len(Changes(store).all()) == history.STEPS_AT_LEAST
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+
 import pytest
 from fastapi.testclient import TestClient
 
+from service.jobs import Jobs
 from service.store import Store
 from service.views import Job, WeekView
 from service.weekview import adult_times
-from solver.domain.plan import Booking, Plan
+from solver.domain.plan import Booking, Plan, Progress
+from tests.service.conftest import Serve, load, until
 from tests.service.house import WEEK, document
 
 
@@ -78,3 +82,43 @@ def test_a_view_with_its_job_is_one_document(client: TestClient) -> None:
     second = client.get(f"/api/weeks/{WEEK}/view")
     assert second.json()["job"]["id"] == again["id"]
     assert second.headers["etag"] != first.headers["etag"]
+
+
+def test_what_another_process_writes_is_seen_at_once(client: TestClient) -> None:
+    """A command may write while the server keeps what it sent last."""
+    store: Store = client.app.state.store  # type: ignore[attr-defined]
+    path = f"/api/weeks/{WEEK}/view"
+    tag = client.get(path).headers["etag"]
+    assert client.get(path, headers={"if-none-match": tag}).status_code == 304
+    with closing(Store(store.folder)) as other:
+        home = other.current().document.household
+        other.put_household(home.model_copy(update={"name": "Hedge under the pear"}))
+    answer = client.get(path, headers={"if-none-match": tag})
+    assert (answer.status_code, answer.json()["household"]["name"]) == (200, "Hedge under the pear")
+
+
+def test_what_did_not_change_is_not_looked_up_again(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = f"/api/weeks/{WEEK}/view"
+    first = client.get(path)
+    looked: list[str] = []
+    monkeypatch.setattr(Store, "_read", lambda _: looked.append("read"))
+    assert client.get(path).content == first.content
+    assert client.get(path, headers={"if-none-match": first.headers["etag"]}).status_code == 304
+    assert looked == []
+
+
+def test_a_search_that_stands_elsewhere_makes_the_view_new(serve: Serve) -> None:
+    """Where a search stands is not written down, so nothing but itself tells that it moved on."""
+    client = serve("endless")
+    load(client)
+    job = client.post(f"/api/weeks/{WEEK}/solve").json()
+    jobs: Jobs = client.app.state.jobs  # type: ignore[attr-defined]
+    until(lambda: jobs.get(job["id"]).progress)
+    path = f"/api/weeks/{WEEK}/view"
+    before = client.get(path)
+    assert before.json()["job"]["progress"]["value"] == 9
+    jobs._change(jobs._tasks[job["id"]], progress=Progress(tier="worth", value=7, bound=1, seconds=0.2))
+    after = client.get(path, headers={"if-none-match": before.headers["etag"]})
+    assert (after.status_code, after.json()["job"]["progress"]["value"]) == (200, 7)
