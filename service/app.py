@@ -49,6 +49,7 @@ def create_app(
     limit_mib: int | None = None,
     begin: SolveSettings | None = None,
     ahead: bool = False,
+    speaks: str = "http",
 ) -> FastAPI:
     """The service on a data folder, which is opened when the application starts.
 
@@ -75,7 +76,7 @@ def create_app(
 
     app = bare_app(lifespan)
     app.router.routes.append(page_route(page))
-    app.answers_to = host
+    app.answers_to, app.speaks = host, speaks
     return app
 
 
@@ -99,6 +100,7 @@ class _App(FastAPI):
     """Says what it offers in our way, and stands behind the door with all it answers."""
 
     answers_to = "127.0.0.1"
+    speaks = "http"
     tries: Tries
 
     def build_middleware_stack(self) -> ASGIApp:

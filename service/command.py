@@ -178,6 +178,9 @@ def serve(
     home_network: Annotated[
         bool, typer.Option("--home-network", help="Let devices of the home network in, once they are paired.")
     ] = False,
+    https: Annotated[
+        bool, typer.Option("--https", help="Speak https with the home network; see lapful certificate.")
+    ] = False,
     memory: Annotated[
         int | None, typer.Option(min=512, metavar="MIB", help="How much memory a search may use.")
     ] = None,
@@ -197,6 +200,7 @@ def serve(
             port=port,
             home_network=home_network,
             memory_mib=memory,
+            https=https,
         )
     )
 

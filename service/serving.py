@@ -8,7 +8,7 @@ import socket
 import sys
 import tempfile
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import NoReturn
@@ -18,13 +18,15 @@ import uvicorn
 from service.app import create_app
 from service.demo import demo_file
 from service.doors.invitation import draw, link
-from service.doors.network import EVERY_ADDRESS, home_address, is_loopback, shown
+from service.doors.network import EVERY_ADDRESS, LOOPBACK, home_address, is_loopback, shown
 from service.doors.patience import Patient
-from service.errors import BadInput
+from service.errors import BadInput, LapfulError
 from service.files import read_document
 from service.log import keep_log, note
 from service.static import is_built
 from service.store import FolderLock, Store, default_folder
+from service.trust.keeping import Trust
+from service.trust.serving import BothDoors
 from service.views import SolveSettings
 from service.whereabouts import Serving, telling
 from solver.domain.document import Document
@@ -42,6 +44,12 @@ class Wanted:
     port: int
     home_network: bool = False
     memory_mib: int | None = None
+    https: bool = False
+
+    @property
+    def speaks(self) -> str:
+        """How devices of the home network speak with it."""
+        return "https" if self.https else "http"
 
     @property
     def listens_on(self) -> str:
@@ -57,19 +65,22 @@ def run(wanted: Wanted) -> None:
     LapfulError
         When the port, the folder or the file cannot be used.
     """
+    if wanted.https and not wanted.home_network:
+        raise BadInput("--https: it is for the home network; add --home-network (this machine needs none)")
     document = _document(wanted)
     signal.signal(signal.SIGTERM, _leave)
     # Threads take turns more often than usual, so that a long piece of work delays no tablet's reading.
     sys.setswitchinterval(0.001)
     keep_log()
-    with (
-        _listening(wanted.listens_on, wanted.port) as listener,
-        _folder(wanted) as folder,
-        closing(FolderLock(folder)),
-    ):
-        week = _prepare(folder, document, wanted)
+    with ExitStack() as open_things:
+        plain = LOOPBACK[1] if wanted.https else wanted.listens_on
+        listener = open_things.enter_context(_listening(plain, wanted.port))
+        folder = open_things.enter_context(_folder(wanted))
+        open_things.enter_context(closing(FolderLock(folder)))
         port = listener.getsockname()[1]
-        with telling(folder, Serving(host=wanted.listens_on, port=port)):
+        secure = open_things.enter_context(_second_door(folder, port)) if wanted.https else None
+        week = _prepare(folder, document, wanted)
+        with telling(folder, Serving(host=wanted.listens_on, port=port, scheme=wanted.speaks)):
             _say_where(wanted, port, folder, week)
             app = create_app(
                 folder,
@@ -77,8 +88,18 @@ def run(wanted: Wanted) -> None:
                 begin=SolveSettings() if document else None,
                 limit_mib=wanted.memory_mib,
                 ahead=True,
+                speaks=wanted.speaks,
             )
-            _serve(app, listener)
+            _serve(app, listener, secure)
+
+
+@contextmanager
+def _second_door(folder: Path, port: int) -> Iterator[tuple[socket.socket, Trust]]:
+    """The listener for https, towards the home network alone: this machine has its own, plain one."""
+    trust = Trust(folder)
+    trust.ready()
+    with _listening(home_address(EVERY_ADDRESS[0]), port) as listener:
+        yield listener, trust
 
 
 def _document(wanted: Wanted) -> Document | None:
@@ -153,14 +174,19 @@ def _say_where(wanted: Wanted, port: int, folder: Path, week: str | None) -> Non
 
 
 def _say_how_to_pair(wanted: Wanted, port: int, folder: Path) -> None:
-    print("The home network may knock; only devices that you pair come in. Over plain http, whoever can")
-    print("listen in on this network can read along: use it only in a network of your own.")
+    print("The home network may knock; only devices that you pair come in.")
+    if wanted.https:
+        there = shown(home_address(wanted.host), port, "https")
+        print(f"They come to {there}/ and must trust what lapful certificate explains.")
+    else:
+        print("Over plain http, whoever can listen in on this network can read along: use it only in a")
+        print("network of your own, or see: lapful certificate")
     if not sys.stdout.isatty():
         # Standard output may be a log, and a log is no place for a secret.
         print("To pair a device: lapful pair")
         return
     with closing(Store(folder)) as store:
-        address = link(store, wanted.listens_on, port)
+        address = link(store, wanted.listens_on, port, wanted.speaks)
     print(f"Scan this within five minutes to pair one device (the next one: lapful pair)\n{address}")
     draw(address, sys.stdout)
 
@@ -181,13 +207,29 @@ def uvicorn_config(app: object, protocol: type[Patient] = Patient) -> uvicorn.Co
     )
 
 
-def _serve(app: object, listener: socket.socket) -> None:
+def _serve(app: object, listener: socket.socket, secure: tuple[socket.socket, Trust] | None) -> None:
     # What is loaded by now stays; looking through it for what can go would keep every tablet waiting.
     gc.collect()
     gc.freeze()
     try:
-        uvicorn.Server(uvicorn_config(app)).run(sockets=[listener])
+        _server(app, secure).run(sockets=[listener])
     except KeyboardInterrupt:
         print("Stopped.")
     finally:
         note("the server stopped")
+
+
+def _server(app: object, secure: tuple[socket.socket, Trust] | None) -> uvicorn.Server:
+    if secure is None:
+        return uvicorn.Server(uvicorn_config(app))
+    listener, trust = secure
+    context = trust.context()
+
+    def renew() -> None:
+        try:
+            trust.ready()
+            context.load_cert_chain(*trust.server_files)
+        except LapfulError as error:
+            note("the certificate could not be renewed", why=error.name)
+
+    return BothDoors(uvicorn_config(app), listener, context, renew)

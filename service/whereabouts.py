@@ -21,6 +21,8 @@ class Serving(Frozen):
 
     host: str
     port: int
+    scheme: str = "http"
+    """How devices of the home network speak with it."""
 
 
 @contextmanager

@@ -7,6 +7,8 @@ from typing import Annotated
 
 import typer
 
+from service.trust.command import certificate
+
 FolderOption = Annotated[
     Path | None, typer.Option("--data", help="The data folder; the usual place for this user if not given.")
 ]
@@ -18,6 +20,7 @@ def add_commands(app: typer.Typer) -> None:
     app.command()(restore)
     app.command()(pair)
     app.command()(devices)
+    app.command()(certificate)
     app.command()(doctor)
     app.command()(unit)
     app.command()(licences)
@@ -57,7 +60,7 @@ def pair(data: FolderOption = None) -> None:
 
     with closing(opened(_folder(data))) as store:
         serving = server_of(store.folder)
-        address = link(store, serving.host, serving.port)
+        address = link(store, serving.host, serving.port, serving.scheme)
     print(f"Scan this within five minutes, or open it on the device:\n{address}")
     draw(address, sys.stdout)
 

@@ -119,7 +119,9 @@ def _reach(serving: Serving | None, port: int) -> Iterator[Finding]:
     if is_loopback(serving.host):
         yield Finding(True, "no tablet can reach it", "for one, serve with --home-network, then: lapful pair")
     else:
-        yield Finding(True, f"a tablet finds it at {shown(home_address(serving.host), serving.port)}/")
+        yield Finding(
+            True, f"a tablet finds it at {shown(home_address(serving.host), serving.port, serving.scheme)}/"
+        )
 
 
 def _is_free(port: int) -> bool:

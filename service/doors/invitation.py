@@ -21,7 +21,7 @@ class Invitation(Frozen):
     """The address as a QR code (ISO/IEC 18004), an SVG document."""
 
 
-def link(store: Store, host: str, port: int) -> str:
+def link(store: Store, host: str, port: int, scheme: str = "http") -> str:
     """A new address to open on the device, good once and for five minutes.
 
     Raises
@@ -31,14 +31,14 @@ def link(store: Store, host: str, port: int) -> str:
     """
     if is_loopback(host):
         raise BadInput("the server answers this machine alone; start it with: lapful serve --home-network")
-    return f"{shown(home_address(host), port)}/pair#{Devices(store).offer()}"
+    return f"{shown(home_address(host), port, scheme)}/pair#{Devices(store).offer()}"
 
 
-def invite(store: Store, host: str, port: int) -> Invitation:
+def invite(store: Store, host: str, port: int, scheme: str = "http") -> Invitation:
     """A new address with its picture."""
     import segno
 
-    address, picture = link(store, host, port), io.BytesIO()
+    address, picture = link(store, host, port, scheme), io.BytesIO()
     segno.make(address, error="m").save(picture, kind="svg", scale=6, border=4)
     return Invitation(address=address, picture=picture.getvalue().decode())
 

@@ -22,7 +22,8 @@ from service.store.devices import DEVICES_MOST, Devices, hash_of
 
 COOKIE = "lapful_device"
 PAIR_PAGE = "/pair"
-OPEN = frozenset({PAIR_PAGE, "/pair.js", "/pair.css", "/pair.svg", "/api/pairing", "/api/health"})
+AUTHORITY = "/authority.crt"
+OPEN = frozenset({PAIR_PAGE, AUTHORITY, "/pair.js", "/pair.css", "/pair.svg", "/api/pairing", "/api/health"})
 OPEN_BELOW = ("/api/problems/", "/feed/")
 """Explanations, and calendars: their address is itself a secret, as a phone's calendar cannot pair."""
 _LONGEST_TOKEN = 200

@@ -51,9 +51,9 @@ def home_address(host: str) -> str:
         return socket.gethostname()
 
 
-def shown(host: str, port: int) -> str:
+def shown(host: str, port: int, scheme: str = "http") -> str:
     """Host and port as an address of a page."""
-    return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
+    return f"{scheme}://[{host}]:{port}" if ":" in host else f"{scheme}://{host}:{port}"
 
 
 def machine_names() -> set[str]:

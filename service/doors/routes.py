@@ -10,10 +10,10 @@ from fastapi import Path as InPath
 from pydantic import Field
 
 from service.doors.invitation import Invitation, invite
-from service.doors.keeper import COOKIE, PAIR_PAGE
+from service.doors.keeper import AUTHORITY, COOKIE, PAIR_PAGE
 from service.doors.network import client_address, is_here
 from service.doors.tries import Tries
-from service.errors import NotPaired
+from service.errors import NotFound, NotPaired
 from service.log import note
 from service.routes import StoreHere
 from service.store.devices import Devices
@@ -62,6 +62,16 @@ def get_page() -> Response:
     return _plain("pair.html")
 
 
+@router.get(AUTHORITY, include_in_schema=False)
+def get_authority(store: StoreHere) -> Response:
+    """What a device installs to trust this machine's https; it holds no secret."""
+    try:
+        found = (store.folder / "trust" / "authority.crt").read_bytes()
+    except OSError:
+        raise NotFound("there is no certificate here; make one with: lapful certificate") from None
+    return Response(found, media_type="application/x-x509-ca-cert", headers={"cache-control": "no-cache"})
+
+
 @router.get("/pair.js", include_in_schema=False)
 def get_script() -> Response:
     """What it runs."""
@@ -92,15 +102,16 @@ def post_pairing(
         tries.wrong(address)
         raise NotPaired("this picture was used or is older than five minutes; ask for a new one: lapful pair")
     note("a device was paired", device=made.device.id)
-    # Not "secure": over plain http in the home the browser would not keep it.
-    response.set_cookie(COOKIE, made.token, max_age=A_YEAR_S, httponly=True, samesite="strict")
+    # Over plain http in the home the browser would not keep a secure one.
+    secure = request.url.scheme == "https"
+    response.set_cookie(COOKIE, made.token, max_age=A_YEAR_S, httponly=True, samesite="strict", secure=secure)
     return made.device
 
 
 @router.post("/api/pairing/offer", dependencies=[Depends(_only_here)])
 def post_offer(request: Request, store: StoreHere) -> Invitation:
     """A new picture to scan, good for one device and five minutes; earlier ones end."""
-    return invite(store, request.app.answers_to, request.scope["server"][1])
+    return invite(store, request.app.answers_to, request.scope["server"][1], request.app.speaks)
 
 
 @router.get("/api/devices")

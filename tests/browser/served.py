@@ -16,7 +16,13 @@ _ADDRESS = re.compile(r"http://[\w.:]+/")
 
 @contextmanager
 def serving(
-    folder: Path, *, patient: bool = False, port: int = 0, home: bool = False, pulled: bool = False
+    folder: Path,
+    *,
+    patient: bool = False,
+    port: int = 0,
+    home: bool = False,
+    https: bool = False,
+    pulled: bool = False,
 ) -> Iterator[str]:
     """The address of a server on a data folder, for as long as the block runs.
 
@@ -24,6 +30,7 @@ def serving(
     """
     real = ["service", "serve", "--data", str(folder), "--port", str(port)]
     real += ["--home-network"] if home else []
+    real += ["--https"] if https else []
     command = [sys.executable, "-u", "-m", *(["tests.browser.patient", str(folder)] if patient else real)]
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     with subprocess.Popen(

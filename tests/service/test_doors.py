@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 from service.app import create_app
 from service.doors import tries as counting
 from service.doors.invitation import invite
-from service.doors.keeper import COOKIE, OPEN, OPEN_BELOW
+from service.doors.keeper import AUTHORITY, COOKIE, OPEN, OPEN_BELOW
 from service.doors.network import home_address, is_here, is_loopback
 from service.doors.tries import Tries
 from service.errors import TooOften
@@ -83,7 +83,7 @@ def test_every_address_is_shut_to_strangers(home: TestClient, come: From) -> Non
 
 def test_what_is_open_tells_nothing_of_the_family(come: From) -> None:
     stranger = come()
-    for path in (*OPEN - {"/api/pairing"}, "/api/problems/stale"):
+    for path in (*OPEN - {"/api/pairing", AUTHORITY}, "/api/problems/stale"):
         answer = stranger.get(path)
         assert answer.status_code == 200, path
         assert "hedgehog" not in answer.text.lower()
