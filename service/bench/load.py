@@ -209,8 +209,8 @@ def _search(phase: Phase, until: float, port: int, week: str) -> None:
 
 async def _watch_memory(phase: Phase, until: float, pid: int) -> None:
     while time.monotonic() < until:
-        phase.server_mib = max(phase.server_mib, _resident(pid))
-        phase.search_mib = max(phase.search_mib, sum(_resident(child) for child in _children(pid)))
+        phase.server_mib = max(phase.server_mib, resident_mib(pid))
+        phase.search_mib = max(phase.search_mib, sum(resident_mib(child) for child in _children(pid)))
         await asyncio.sleep(_LOOK_EVERY_S)
 
 
@@ -220,7 +220,8 @@ def _cpu_s(pid: int) -> float:
     return (int(fields[11]) + int(fields[12])) / times
 
 
-def _resident(pid: int) -> float:
+def resident_mib(pid: int) -> float:
+    """Memory that a process holds now; nothing when it is gone."""
     try:
         lines = Path(f"/proc/{pid}/status").read_text().splitlines()
     except OSError:
