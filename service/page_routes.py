@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import threading
-import uuid
-from collections import OrderedDict
 from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 from fastapi import APIRouter, Path
@@ -14,13 +12,14 @@ from service.errors import BadInput, NotFound, Stale
 from service.record.refusals import refusal_lines
 from service.routes import StoreHere, WeekName
 from service.store import Store, week_of
+from service.store.offers import KeptOffer, Offers, RestsOn
 from service.store.replanning import Both, bring_back, plan_before, replan
 from service.store.ticking import Item, Marks, marks_of, take
 from service.views import StoredPlan
 from solver.check import check
 from solver.domain.base import Day, Frozen, Id, Name, StretchId, Text
 from solver.domain.faults import RelationError
-from solver.domain.mishap import Offer
+from solver.domain.mishap import Mending
 from solver.domain.plan import Booking, Plan, Reason, State
 from solver.domain.week import Problem
 
@@ -29,7 +28,6 @@ if TYPE_CHECKING:
 
 router = APIRouter(prefix="/api")
 BookingName = Annotated[str, Path(max_length=200)]
-MOVES_KEPT = 24
 _one_at_a_time = threading.Lock()
 
 
@@ -54,20 +52,14 @@ class Spot(Frozen):
     stretch: StretchId
 
 
-class MoveOffer(Frozen):
-    """One way to make the move."""
-
-    id: Id
-    offer: Offer
-
-
 class MoveVerdict(Frozen):
     """Whether a booking fits somewhere else, what is in the way, and the ways to do it all the same."""
 
     fits: bool
     title: Name
     in_the_way: tuple[Text, ...]
-    offers: tuple[MoveOffer, ...]
+    offers: tuple[KeptOffer, ...]
+    """To be accepted like any other."""
 
 
 class Hold(Frozen):
@@ -80,37 +72,6 @@ class Back(Frozen):
     """Which plan is the latest, as far as the sender knows."""
 
     latest: Annotated[int, Field(ge=0, lt=2**63)]
-
-
-class _Kept(Frozen):
-    plan_id: int
-    made_from: str
-    offer: Offer
-
-
-class Moves:
-    """Moves that were worked out and may be accepted; the oldest are forgotten."""
-
-    def __init__(self) -> None:
-        self._kept: OrderedDict[str, _Kept] = OrderedDict()
-
-    def keep(self, plan_id: int, made_from: str, offer: Offer) -> MoveOffer:
-        """Remember an offer under a new id."""
-        ident = uuid.uuid4().hex
-        self._kept[ident] = _Kept(plan_id=plan_id, made_from=made_from, offer=offer)
-        while len(self._kept) > MOVES_KEPT:
-            self._kept.popitem(last=False)
-        return MoveOffer(id=ident, offer=offer)
-
-    def take(self, ident: str) -> _Kept:
-        """The offer with this id."""
-        found = self._kept.get(ident)
-        if found is None:
-            raise NotFound("that way is not kept any more; ask for the move again")
-        return found
-
-
-_moves = Moves()
 
 
 @router.post("/outbox")
@@ -173,9 +134,12 @@ def get_why(week: WeekName, what: BookingName, store: StoreHere) -> WhyAnswer:
     return WhyAnswer(about=answer.about, sentences=answer.sentences, reasons=answer.reasons)
 
 
-def _verdict(here: _Here, found: MoveAnswer) -> MoveVerdict:
-    offers = tuple(_moves.keep(here.stored.id, here.made_from, offer) for offer in found.offers)
-    return MoveVerdict(fits=found.fits, title=found.title, in_the_way=found.in_the_way, offers=offers)
+def _verdict(store: Store, here: _Here, found: MoveAnswer) -> MoveVerdict:
+    """Kept where all offers are: never shown or taken once the week is another."""
+    rests_on = RestsOn(here.problem.week.id, here.stored.id, here.made_from)
+    ways = Mending(at=None, mishaps=(), offers=found.offers)
+    kept = Offers(store).keep(rests_on, ways).offers if found.offers else ()
+    return MoveVerdict(fits=found.fits, title=found.title, in_the_way=found.in_the_way, offers=kept)
 
 
 @router.post("/weeks/{week}/bookings/{booking}/move")
@@ -187,7 +151,7 @@ def post_move(week: WeekName, booking: BookingName, spot: Spot, store: StoreHere
     plan = here.stored.plan
     with _one_at_a_time:
         found = move(here.problem, plan, _booking(plan, booking), spot.day, spot.stretch)
-    return _verdict(here, found)
+    return _verdict(store, here, found)
 
 
 @router.post("/weeks/{week}/bookings/{booking}/swap")
@@ -198,7 +162,7 @@ def post_swap(week: WeekName, booking: BookingName, store: StoreHere) -> MoveVer
     here = _holding(store, week)
     plan = here.stored.plan
     with _one_at_a_time:
-        return _verdict(here, swap(here.problem, plan, _booking(plan, booking)))
+        return _verdict(store, here, swap(here.problem, plan, _booking(plan, booking)))
 
 
 @router.post("/weeks/{week}/bookings/{booking}/lighter")
@@ -209,17 +173,7 @@ def post_lighter(week: WeekName, booking: BookingName, store: StoreHere) -> Move
     here = _holding(store, week)
     plan = here.stored.plan
     with _one_at_a_time:
-        return _verdict(here, lighter(here.problem, plan, _booking(plan, booking)))
-
-
-@router.post("/weeks/{week}/moves/{move}/accept")
-def post_move_accept(week: WeekName, move: BookingName, store: StoreHere) -> StoredPlan:
-    """Do it; it can be taken back."""
-    kept = _moves.take(move)
-    if kept.offer.week.id != week:
-        raise NotFound("that way belongs to another week")
-    replan(store, kept.offer.sentence, kept.offer, kept.plan_id, kept.made_from)
-    return _here(store, week).stored
+        return _verdict(store, here, lighter(here.problem, plan, _booking(plan, booking)))
 
 
 @router.put("/weeks/{week}/bookings/{booking}/firm")

@@ -149,8 +149,7 @@ class Offers:
         Stale
             When week or plan have changed since it was made, or since the sender read the week.
         """
-        found = self._offer(week_id, offer_id)
-        what = f"the week was mended: {found.sentence}"
+        what, found = self._offer(week_id, offer_id)
         with self._store._change(what[:300], Watched(plans, plans.c.week == week_id)) as connection:
             current = self._store._current(connection)
             week = week_of(current.document, week_id)
@@ -160,13 +159,16 @@ class Offers:
                 raise Stale("the week has changed since this was worked out; ask again, then choose")
             return _put_both(connection, week_id, found)
 
-    def _offer(self, week_id: str, offer_id: str) -> Offer:
+    def _offer(self, week_id: str, offer_id: str) -> tuple[str, Offer]:
+        """What taking it is called, and the offer."""
         wanted = and_(mend_offers.c.week == week_id, mend_offers.c.id == offer_id)
         with self._store._read() as connection:
-            body = connection.scalar(select(mend_offers.c.body).where(wanted))
-        if body is None:
-            raise NotFound("that offer is not kept any more; ask again at /api/weeks/WEEK/mend")
-        return Offer.model_validate_json(body)
+            row = connection.execute(select(mend_offers).where(wanted)).one_or_none()
+        if row is None:
+            raise NotFound("that offer is not kept any more; ask again, then choose")
+        offer = Offer.model_validate_json(row.body)
+        by_hand = not Happened.model_validate_json(row.happened).mishaps
+        return offer.sentence if by_hand else f"the week was mended: {offer.sentence}", offer
 
 
 def _latest(connection: Connection, week_id: str) -> int | None:

@@ -251,7 +251,7 @@ class AFamily(RuleBasedStateMachine):
             answer.status_code == 412 and not stored["is_current"]
         ), answer.text
         for one in answer.json().get("offers", ()):
-            accept = f"/api/weeks/{WEEK}/moves/{one['id']}/accept"
+            accept = f"/api/weeks/{WEEK}/offers/{one['id']}/accept"
             self.ways.append(Way(accept, one["offer"], seen, stored["id"]))
 
     @precondition(lambda self: self.ways)

@@ -83,7 +83,7 @@ def asked(client: TestClient, booking: str, how: str) -> Any:
 def accept(client: TestClient, verdict: Any) -> None:
     """Take the first way."""
     way = verdict["offers"][0]["id"]
-    assert client.post(f"/api/weeks/{WEEK}/moves/{way}/accept").status_code == 200
+    assert client.post(f"/api/weeks/{WEEK}/offers/{way}/accept").status_code == 200
 
 
 def holds(client: TestClient) -> None:

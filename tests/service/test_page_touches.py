@@ -128,7 +128,7 @@ class TestMoving:
         first = verdict["offers"][0]
         assert first["offer"]["moved"][0]["booking"] == "walk.1.1"
         assert bookings(planned) == before, "nothing moves until it is accepted"
-        assert planned.post(f"/api/weeks/{WEEK}/moves/{first['id']}/accept").status_code == 200
+        assert planned.post(f"/api/weeks/{WEEK}/offers/{first['id']}/accept").status_code == 200
         there = bookings(planned)["walk.1.1"]
         assert (there["day"], there["stretch"], there["state"]) == ("friday", "afternoon", "firm")
         self._holds(planned)
@@ -154,7 +154,7 @@ class TestMoving:
         spot = {"day": "friday", "stretch": "afternoon"}
         verdict = planned.post(f"/api/weeks/{WEEK}/bookings/walk.1.1/move", json=spot).json()
         planned.put(f"/api/weeks/{WEEK}/bookings/story.1.1/firm", json={"firm": True})
-        answer = planned.post(f"/api/weeks/{WEEK}/moves/{verdict['offers'][0]['id']}/accept")
+        answer = planned.post(f"/api/weeks/{WEEK}/offers/{verdict['offers'][0]['id']}/accept")
         assert answer.status_code == 412
         assert bookings(planned)["story.1.1"]["state"] == "firm"
 
@@ -165,7 +165,7 @@ class TestMoving:
         wishes = planned.get(f"/api/weeks/{WEEK}").json()["wishes"]
         other = [one | {"times": 3} if one["id"] == "story" else one for one in wishes]
         assert planned.put(f"/api/weeks/{WEEK}/wishes", json=other).status_code == 200
-        answer = planned.post(f"/api/weeks/{WEEK}/moves/{verdict['offers'][0]['id']}/accept")
+        answer = planned.post(f"/api/weeks/{WEEK}/offers/{verdict['offers'][0]['id']}/accept")
         assert answer.status_code == 412
         assert planned.get(f"/api/weeks/{WEEK}").json()["wishes"] == other
 
@@ -185,7 +185,7 @@ class TestMoving:
     def test_what_is_not_in_the_week_cannot_move(self, planned: TestClient) -> None:
         spot = {"day": "friday", "stretch": "afternoon"}
         assert planned.post(f"/api/weeks/{WEEK}/bookings/none.1.1/move", json=spot).status_code == 404
-        assert planned.post(f"/api/weeks/{WEEK}/moves/none/accept").status_code == 404
+        assert planned.post(f"/api/weeks/{WEEK}/offers/none/accept").status_code == 404
 
 
 class TestHoldingFirm:

@@ -87,8 +87,6 @@ export const mend = (id: string, mishaps: readonly Mishap[], at: Moment | null):
 export const acceptOffer = (id: string, offer: string): Promise<StoredPlan> =>
   ask(`${week(id)}/offers/${name(offer)}/accept`, { method: "POST" });
 export const getReady = (id: string): Promise<Kept[]> => ask(`${week(id)}/ready`);
-export const acceptMove = (id: string, move: string): Promise<StoredPlan> =>
-  ask(`${week(id)}/moves/${name(move)}/accept`, { method: "POST" });
 export const holdFirm = (id: string, which: string, firm: boolean): Promise<StoredPlan> =>
   ask(`${booking(id, which)}/firm`, sending("PUT", { firm }));
 export const getActivities = (): Promise<Activity[]> => ask("activities");

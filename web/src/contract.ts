@@ -1822,15 +1822,6 @@ export interface components {
             lighter: boolean;
         };
         /**
-         * MoveOffer
-         * @description One way to make the move.
-         */
-        MoveOffer: {
-            /** Id */
-            id: string;
-            offer: components["schemas"]["Offer"];
-        };
-        /**
          * MoveVerdict
          * @description Whether a booking fits somewhere else, what is in the way, and the ways to do it all the same.
          */
@@ -1842,7 +1833,7 @@ export interface components {
             /** In The Way */
             in_the_way: string[];
             /** Offers */
-            offers: components["schemas"]["MoveOffer"][];
+            offers: components["schemas"]["KeptOffer"][];
         };
         /**
          * Nap
@@ -3877,7 +3868,6 @@ export type Mess = components['schemas']['Mess'];
 export type Missing = components['schemas']['Missing'];
 export type Moment = components['schemas']['Moment'];
 export type Move = components['schemas']['Move'];
-export type MoveOffer = components['schemas']['MoveOffer'];
 export type MoveVerdict = components['schemas']['MoveVerdict'];
 export type Nap = components['schemas']['Nap'];
 export type NapAnswer = components['schemas']['NapAnswer'];

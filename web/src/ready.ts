@@ -49,6 +49,6 @@ function hasBegun(of: WeekView): boolean {
 
 export function readyFor(mishap: Mishap): Kept | undefined {
   const now = view.value;
-  if (!now?.stored || ready?.plan !== now.stored.id || hasBegun(now)) return undefined;
+  if (!now?.stored?.is_current || ready?.plan !== now.stored.id || hasBegun(now)) return undefined;
   return ready.kept.find((one) => one.happened.mishaps.length === 1 && one.happened.mishaps[0] && isAlike(mishap, one.happened.mishaps[0]));
 }

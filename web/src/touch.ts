@@ -3,7 +3,7 @@ import { computed } from "@preact/signals";
 import * as api from "./api";
 import type { Instead } from "./api";
 import { note, tick, wouldNot, type Outcome } from "./marks";
-import type { Day, MoveOffer, MoveVerdict } from "./model";
+import type { Day, KeptOffer, MoveVerdict } from "./model";
 import { clearAway } from "./sheet";
 import { afterMark, changed, day, guarded, hand, notice, peeked, view } from "./store";
 import type { Card } from "./vm/types";
@@ -59,8 +59,8 @@ async function verdictOf(ask: () => Promise<MoveVerdict>): Promise<MoveVerdict |
 }
 
 /** The day shows the change as it would be, to be done or left. */
-export function wayTo(said: string, verdict: MoveVerdict, picked: MoveOffer, again: () => void): void {
+export function wayTo(said: string, verdict: MoveVerdict, picked: KeptOffer, again: () => void): void {
   clearAway();
   const others = verdict.offers.filter((one) => one !== picked);
-  offer(said, [picked, ...others], (way) => api.acceptMove(weekId(), way.id), again);
+  offer(said, [picked, ...others], again);
 }

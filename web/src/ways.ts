@@ -2,7 +2,7 @@
 import { computed, signal } from "@preact/signals";
 import * as api from "./api";
 import { Trouble } from "./api";
-import type { Mishap, MoveOffer as Way } from "./model";
+import type { KeptOffer as Way, Mishap } from "./model";
 import { clearAway } from "./sheet";
 import { changed, guarded, moment, peeked, view } from "./store";
 import { readyFor } from "./ready";
@@ -11,7 +11,7 @@ import { words } from "./words";
 
 export type Ways =
   | { step: "looking"; said: string }
-  | { step: "offered"; said: string; ways: readonly Way[]; picked: number; accept: (way: Way) => Promise<unknown>; again: () => void };
+  | { step: "offered"; said: string; ways: readonly Way[]; picked: number; again: () => void };
 
 export const ways = signal<Ways | null>(null);
 export const pickedWay = computed(() => (ways.value?.step === "offered" ? (ways.value.ways[ways.value.picked] ?? null) : null));
@@ -27,13 +27,13 @@ export async function happened(said: string, mishap: Mishap): Promise<void> {
   ways.value = { step: "looking", said };
   await guarded(async () => {
     const found = readyFor(mishap) ?? await api.mend(id, [mishap], moment());
-    if (mine === asked) offer(said, found.offers, (way) => api.acceptOffer(id, way.id), () => { void happened(said, mishap); });
+    if (mine === asked) offer(said, found.offers, () => { void happened(said, mishap); });
   });
   if (mine === asked && ways.value.step === "looking") leave();
 }
 
-export function offer(said: string, found: readonly Way[], accept: (way: Way) => Promise<unknown>, again: () => void): void {
-  ways.value = { step: "offered", said, ways: found, picked: 0, accept, again };
+export function offer(said: string, found: readonly Way[], again: () => void): void {
+  ways.value = { step: "offered", said, ways: found, picked: 0, again };
   peek();
 }
 
@@ -62,9 +62,10 @@ export function leave(): void {
 export async function acceptPicked(): Promise<void> {
   const now = ways.value;
   const way = pickedWay.value;
-  if (now?.step !== "offered" || !way) return;
+  const id = view.value?.week.id;
+  if (now?.step !== "offered" || !way || !id) return;
   await guarded(async () => {
-    await now.accept(way).catch((error: unknown) => {
+    await api.acceptOffer(id, way.id).catch((error: unknown) => {
       // Only what nobody answered may be tried again; a refused way was worked out for a week that is gone.
       if (error instanceof Trouble && !error.isUnreachable) leave();
       throw error;
