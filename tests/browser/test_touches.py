@@ -283,9 +283,11 @@ def test_ways_made_ahead_are_there_at_once(opened: Open, day_site: str) -> None:
     page.wait_for_timeout(200)
     go_to(page, tired[0]["happened"]["mishaps"][0]["day"].capitalize())
     page.get_by_role("button", name="Something happened").click()
+    page.context.set_offline(True)
     page.get_by_role("dialog").get_by_role("button", name="A tired day").click()
     sentence = tired[0]["offers"][0]["offer"]["sentence"]
     expect(page.locator(".way").first).to_contain_text(sentence)
+    page.context.set_offline(False)
     assert not [call for call in calls if call.endswith("/mend")]
     page.get_by_role("button", name="Do this").click()
     expect(page.get_by_text("Changed.")).to_be_visible()
