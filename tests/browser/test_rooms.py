@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,7 +14,8 @@ from tests.browser.test_looks import faults
 from tests.browser.test_stories import view_of
 from tests.browser.test_touches import asked
 
-ROOMS = {"ahead": "What lies ahead", "themes": "Themes"}
+ROOMS = {"ahead": "What lies ahead", "themes": "Themes", "catalogue": "The catalogue"}
+PDF = b"%PDF-1.7\n%%EOF\n"
 
 
 def ahead(site: str) -> Any:
@@ -100,6 +102,86 @@ def test_a_celebration_is_planned_back(opened: Open, day_site: str) -> None:
     expect(page.get_by_text("is promised in its week")).to_be_visible()
     wishes = {one["activity"]: one for one in view_of(day_site)["week"]["wishes"]}
     assert (wishes["P10"]["rank"], wishes["P10"]["finish_by"]["day"]) == ("promise", "thursday")
+
+
+def shelf(site: str) -> dict[str, Any]:
+    """The catalogue by title."""
+    return {one["activity"]["title"]: one for one in asked(site, "catalogue")}
+
+
+def found(page: Page, title: str) -> Any:
+    page.get_by_role("searchbox", name="Search").fill(title)
+    return page.get_by_role("button", name=f"Change: {title}", exact=True)
+
+
+def test_an_activity_is_found_changed_and_taken_back(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "The catalogue")
+    found(page, "Reed weaving").click()
+    page.get_by_label("Take care").fill("Reeds are sharp at the edge.")
+    page.get_by_role("button", name="a tired day").click()
+    page.get_by_text("Sitting 1:").click()
+    page.get_by_role("spinbutton", name="To clear, min").fill("9")
+    page.get_by_text("Links, recipes, printables").click()
+    page.get_by_role("button", name="Add: Links, recipes, printables").click()
+    page.get_by_role("textbox", name="Name").last.fill("Pattern")
+    pattern = {"name": "reeds.pdf", "mimeType": "application/pdf", "buffer": PDF}
+    page.get_by_label("Keep a file (PDF or picture)").set_input_files(files=[pattern])
+    expect(page.get_by_label("Printable", exact=True)).not_to_have_value("")
+    before = shelf(day_site)["Reed weaving"]["activity"]
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text("Reed weaving is kept.")).to_be_visible()
+    now = shelf(day_site)["Reed weaving"]["activity"]
+    assert (now["caution"], now["tired_ok"]) == ("Reeds are sharp at the edge.", not before["tired_ok"])
+    assert now["sittings"][0]["cleanup_min"] == 9
+    (printable,) = asked(day_site, "printables")
+    assert [(one["name"], one["file"]) for one in now["resources"]] == [("Pattern", printable["id"])]
+    with page.expect_download() as got:
+        page.get_by_role("link", name="Get the printable").click()
+    assert got.value.path().read_bytes() == PDF
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Taken back")).to_be_visible()
+    assert shelf(day_site)["Reed weaving"]["activity"] == before
+
+
+def test_ones_own_is_added_doubled_and_put_away(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "The catalogue")
+    page.get_by_role("button", name="Add an activity").click()
+    page.get_by_label("Name").fill("Snail race")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text("Snail race was added.")).to_be_visible()
+    page.get_by_role("button", name="Duplicate").click()
+    expect(page.get_by_text("Snail race (2) was added.")).to_be_visible()
+    page.get_by_role("button", name="Put it away").click()
+    expect(page.get_by_text("Snail race (2) is put away")).to_be_visible()
+    assert [shelf(day_site)[title]["archived"] for title in ("Snail race", "Snail race (2)")] == [False, True]
+    page.get_by_role("button", name="Close: Snail race (2)").click()
+    expect(found(page, "Snail race (2)")).to_have_count(0)
+    page.get_by_role("button", name="Put away", exact=True).click()
+    expect(found(page, "Snail race (2)")).to_be_visible()
+    page.get_by_role("searchbox", name="Search").fill("volcano")
+    expect(page.get_by_text("Nothing like that is in the catalogue.")).to_be_visible()
+
+
+def test_a_table_goes_out_and_comes_back_row_by_row(opened: Open, day_site: str, tmp_path: Path) -> None:
+    page = opened(day_site)
+    enter(page, "The catalogue")
+    with page.expect_download() as got:
+        page.get_by_role("link", name="Take out (CSV)").click()
+    table = got.value.path().read_text("utf-8-sig")
+    count = len(asked(day_site, "catalogue"))
+    brought = page.get_by_label("Bring a table in")
+    same, wrong = tmp_path / "same.csv", tmp_path / "wrong.csv"
+    same.write_text(table, "utf-8")
+    brought.set_input_files(same)
+    expect(page.get_by_text(f"It would bring 0 new, 0 changed, {count} as before.")).to_be_visible()
+    wrong.write_text(table.replace(",read-aloud,", ",loud reading,", 1), "utf-8")
+    brought.set_input_files(wrong)
+    alert = page.get_by_role("alert")
+    expect(alert).to_contain_text("These need mending; nothing was changed:")
+    expect(alert).to_contain_text("column kind")
+    page.get_by_role("button", name="Bring it in").wait_for(state="detached")
 
 
 @pytest.mark.parametrize("room", ROOMS)

@@ -9,6 +9,7 @@ const ROOMS = {
   friday: () => import("./rooms/Friday"),
   ahead: () => import("./rooms/Ahead"),
   themes: () => import("./rooms/Themes"),
+  catalogue: () => import("./rooms/Catalogue"),
 } satisfies Record<string, () => Promise<{ default: ComponentType }>>;
 
 export type RoomName = keyof typeof ROOMS;

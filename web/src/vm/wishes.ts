@@ -40,7 +40,7 @@ export function isFor(activity: Activity, child: Child, monday: string): boolean
   return activity.versions.some((one) => one.age_from_months <= months && months <= one.age_to_months);
 }
 
-const plain = (text: string): string => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
+export const plain = (text: string): string => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
 
 function fits(view: WeekView, activity: Activity, filter: Filter, choices: Choices): boolean {
   const child = view.household.children.find((one) => one.id === filter.who);
