@@ -153,6 +153,7 @@ def test_ones_own_is_added_doubled_and_put_away(opened: Open, day_site: str) -> 
     expect(page.get_by_text("Snail race was added.")).to_be_visible()
     page.get_by_role("button", name="Duplicate").click()
     expect(page.get_by_text("Snail race (2) was added.")).to_be_visible()
+    expect(page.get_by_role("button", name="Close: Snail race (2)")).to_be_visible()
     page.get_by_role("button", name="Put it away").click()
     expect(page.get_by_text("Snail race (2) is put away")).to_be_visible()
     assert [shelf(day_site)[title]["archived"] for title in ("Snail race", "Snail race (2)")] == [False, True]
