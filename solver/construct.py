@@ -1,7 +1,8 @@
-"""A first week in a moment: go by go, the hardest first, each at its best place that is still free.
+"""First weeks in a moment: go by go, the hardest first, each at its best place that is still free.
 
-A heuristic, so it may be stricter than the rules (it never lays listening over busy hands, and a minder
-does little else); what it finds is completed and judged by the model before anybody sees it.
+After a few from nothing, the best so far is taken apart and put together again. A heuristic, so it may be
+stricter than the rules (it never lays listening over busy hands, and a minder does little else); what it
+finds is completed and judged by the model before anybody sees it.
 """
 
 from __future__ import annotations
@@ -9,22 +10,24 @@ from __future__ import annotations
 import random
 from collections import defaultdict
 from collections.abc import Iterator
-from itertools import count, islice
+from itertools import count
 
 from solver.assemble import Chosen
 from solver.candidates import Candidate, Candidates
-from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, WEEK_SLOTS, slots_up, week_slot
-from solver.domain.activity import PrepTask, Wait
+from solver.clock import slots_up, week_slot
 from solver.domain.base import Day, Evening
 from solver.domain.week import Rank
-from solver.masks import between
-from solver.occupancy import HALVES, Facts, Key, State, empty, free_starts, half_of, is_lively_outdoors, take
+from solver.occupancy import HALVES, Facts, Key, State, empty, take
 from solver.outline import Go, Task
-from solver.rules.timing import prep_evenings, ready_starts
+from solver.placing import hold, make_ready, place_go
+from solver.rules.soft import worth_points
 
-TRIES = 30
-BRANCHES = 6
-WEEK = (1 << WEEK_SLOTS) - 1
+FROM_NOTHING = 4
+"""Weeks made from nothing before the best of them is taken apart."""
+LOOSE = 0.1
+"""The share of goes taken out of a week, wherever they are."""
+LOOSE_ON_A_DAY = 0.6
+"""The share taken out on one day, every other time."""
 
 
 def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
@@ -33,9 +36,13 @@ def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
     facts: dict[int, Facts] = {}
     best: tuple[tuple[int, ...], State] | None = None
     for turn in count():
-        state = _one_week(candidates, chance, turn, facts)
+        if best is None or turn < FROM_NOTHING:
+            state = _one_week(candidates, chance, turn, facts)
+        else:
+            state = _remade(candidates, chance, best[1])
         score = _score(candidates, state)
-        if best is None or score > best[0]:
+        # One that is as good is taken up as well: from there the next may be better.
+        if best is None or score >= best[0]:
             best = (score, state)
         yield _numbered(candidates, best[1])
 
@@ -77,10 +84,15 @@ def _score(candidates: Candidates, state: State) -> tuple[int, ...]:
     kept: dict[Rank, int] = defaultdict(int)
     kept[Rank.STAPLE] = sum(state.sums.get(("out", day, half), 0) for day in Day for half in HALVES)
     for go in candidates.outline.goes:
-        for index in range(len(go.activity.sittings)):
-            if Task(go, index) in state.starts:
-                kept[go.wish.rank] += go.wish.worth if go.wish.rank is Rank.EXTRA else 1
-    return tuple(kept[rank] for rank in Rank)
+        kept[go.wish.rank] += _is_whole(state, go)
+    chosen = {task: candidate for task, (candidate, _) in state.starts.items()}
+    return kept[Rank.PROMISE], kept[Rank.STAPLE], -worth_points(candidates.outline, chosen)
+
+
+def _is_whole(state: State, go: Go) -> bool:
+    last = Task(go, len(go.activity.sittings) - 1)
+    first = state.starts.get(Task(go, 0))
+    return last in state.starts or (first is not None and first[0].option.lighter)
 
 
 def _one_week(candidates: Candidates, chance: random.Random, turn: int, facts: dict[int, Facts]) -> State:
@@ -88,9 +100,7 @@ def _one_week(candidates: Candidates, chance: random.Random, turn: int, facts: d
     state.plain = turn % 2 == 1
     goes = [go for go in candidates.outline.goes if candidates.by_task[Task(go, 0)]]
     for go in _in_turn(candidates, goes, chance, turn):
-        tried = _place_go(candidates, state, go)
-        if tried is not None:
-            state = tried
+        state = place_go(candidates, state, go) or state
     return state
 
 
@@ -107,142 +117,50 @@ def _in_turn(candidates: Candidates, goes: list[Go], chance: random.Random, turn
     return sorted(goes, key=urgency)
 
 
-def _place_go(candidates: Candidates, state: State, go: Go) -> State | None:
-    if not _comes_after(state, go):
-        return None
-    tried = 0
-    for candidate, slot in _openings(candidates, state, Task(go, 0)):
-        tried += 1
-        if tried > TRIES:
-            return None
-        placed = state.copy()
-        if not _make_ready(placed, go, candidate, slot):
-            continue
-        take(placed, candidate, slot)
-        if candidate.option.lighter:
-            return placed
-        whole = _place_rest(candidates, placed, go, 1)
-        if whole is not None:
-            return whole
-    return None
+def _remade(candidates: Candidates, chance: random.Random, week: State) -> State:
+    """A week with a part of its goes taken out, and then everything put in that has a place."""
+    loose = _loose(chance, week)
+    state = empty(candidates.outline, week.facts)
+    goes = [go for go in candidates.outline.goes if candidates.by_task[Task(go, 0)]]
+    placed = [go for go in goes if Task(go, 0) in week.starts and go not in loose]
+    for go in sorted(placed, key=lambda go: _week_slot(week, go)):
+        # Only what is made ready or waits can be out of place now: that hangs on what came before it.
+        spare = state.copy() if go.activity.prep or go.activity.waits else state
+        if not _put_back(state, go, week):
+            state = spare
+    # Any turn beyond the first two shakes the order.
+    for go in _in_turn(candidates, goes, chance, turn=2):
+        if Task(go, 0) not in state.starts:
+            state = place_go(candidates, state, go) or state
+    return state
 
 
-def _place_rest(candidates: Candidates, state: State, go: Go, index: int) -> State | None:
-    """The later sittings, each at the best opening from which the rest still works out."""
-    wait = go.activity.waits[index - 1] if len(go.activity.waits) >= index else None
-    if index == len(go.activity.sittings):
-        return state if wait is None or _hold_last(state, Task(go, index - 1), wait) else None
-    early, start = state.starts[Task(go, index - 1)]
-    end = week_slot(early.day, start) + early.option.span.active
-    least = slots_up(wait.least_min) if wait else 0
-    most = wait.most_min // SLOT_MIN if wait and wait.most_min is not None else WEEK_SLOTS
-    openings = _openings(candidates, state, Task(go, index), end + least, end + most)
-    for candidate, slot in islice(openings, BRANCHES):
-        placed = state.copy()
-        later = week_slot(candidate.day, slot)
-        if wait and not _hold(placed, wait, end, later):
-            continue
-        take(placed, candidate, slot)
-        whole = _place_rest(candidates, placed, go, index + 1)
-        if whole is not None:
-            return whole
-    carries_on = wait is None or _hold_last(state, Task(go, index - 1), wait)
-    return state if go.wish.may_carry_on and carries_on else None
+def _loose(chance: random.Random, week: State) -> set[Go]:
+    days = sorted({candidate.day for candidate, _ in week.starts.values()}, key=lambda day: day.index)
+    day = chance.choice([*days, *[None] * len(days)]) if days else None
+    return {
+        task.go
+        for task, (candidate, _) in week.starts.items()
+        if chance.random() < (LOOSE_ON_A_DAY if candidate.day is day else LOOSE)
+    }
 
 
-def _hold_last(state: State, task: Task, wait: Wait) -> bool:
-    candidate, slot = state.starts[task]
-    end = week_slot(candidate.day, slot) + candidate.option.span.active
-    return _hold(state, wait, end, end + slots_up(wait.least_min))
-
-
-def _hold(state: State, wait: Wait, since: int, until: int) -> bool:
-    return wait.holder is None or _occupy(state, wait.holder, wait.units, since, until)
-
-
-def _occupy(state: State, holder: str, units_held: int, since: int, until: int) -> bool:
-    capacity = next(h.capacity for h in state.o.problem.household.holders if h.id == holder)
-    level = state.level(("holder", holder), capacity, WEEK)
-    slots = ((1 << min(until, WEEK_SLOTS)) - (1 << max(0, since))) if until > since else 0
-    if slots & ~level.room(units_held):
+def _put_back(state: State, go: Go, week: State) -> bool:
+    """Take a go as it was in another week; whether everything it waits in could be taken too."""
+    candidate, slot = week.starts[Task(go, 0)]
+    if not make_ready(state, go, candidate, slot):
         return False
-    level.add(slots, units_held)
-    return True
-
-
-def _make_ready(state: State, go: Go, candidate: Candidate, slot: int) -> bool:
+    take(state, candidate, slot)
     if candidate.option.lighter:
         return True
-    return all(_prepare(state, go, task, candidate, slot) for task in go.activity.prep)
-
-
-def _prepare(state: State, go: Go, task: PrepTask, candidate: Candidate, slot: int) -> bool:
-    for evening in reversed(prep_evenings(state.o, go, task)):
-        key = ("prep", evening.evening)
-        ready = ready_starts(task, evening.evening, candidate.option)[candidate.day.index]
-        if not ready >> slot & 1 or state.sums.get(key, 0) + task.minutes > evening.minutes:
-            continue
-        since = max(0, evening.evening.index * DAY_SLOTS + PREP_SLOT)
-        until = week_slot(candidate.day, slot)
-        if task.holder and not _occupy(state, task.holder, task.units, since, until):
-            continue
-        state.sums[key] = state.sums.get(key, 0) + task.minutes
-        state.evenings[go, task.id] = evening.evening
-        return True
-    return False
-
-
-def _comes_after(state: State, go: Go) -> bool:
-    """Orders between wishes are left to the model, but for those whose first is not there at all."""
-    finished = {task.go.wish.id for task in state.starts}
-    return all(first in finished for first in go.wish.after)
-
-
-def _openings(
-    candidates: Candidates, state: State, task: Task, least: int = 0, most: int = WEEK_SLOTS
-) -> Iterator[tuple[Candidate, int]]:
-    """Free starts of a task, the best ones first."""
-    least = max(least, _after_firsts(state, task))
-    found: list[tuple[tuple[int, ...], Candidate, int]] = []
-    for candidate in candidates.by_task[task]:
-        if candidate.option.alongside or candidate.week_last < least or candidate.week_first > most:
-            continue
-        offset = week_slot(candidate.day, 0)
-        starts = free_starts(state, candidate) & between(least - offset, min(most, WEEK_SLOTS) - offset + 1)
-        if starts:
-            first = (starts & -starts).bit_length() - 1
-            found.append((_preference(state, candidate, first), candidate, first))
-    found.sort(key=lambda item: (*item[0], item[1].index))
-    for _, candidate, first in found:
-        yield candidate, first
-
-
-def _after_firsts(state: State, task: Task) -> int:
-    """The week slot before which laying out may not begin, with some room for it."""
-    go = task.go
-    if task.sitting or not (go.wish.after or go.activity.needs_first):
-        return 0
-    ends = [0]
-    for other, (candidate, slot) in state.starts.items():
-        end = week_slot(candidate.day, slot) + candidate.option.span.after
-        if other.go.wish.id in go.wish.after or other.go.activity.id == go.activity.needs_first:
-            ends.append(end + 6)
-    return max(ends)
-
-
-def _preference(state: State, c: Candidate, first: int) -> tuple[int, ...]:
-    o = state.o
-    cast = o.cast(c.task.go, c.option.sitting)
-    kind = c.task.go.activity.kind
-    stretches = o.problem.household.stretches
-    usual = not any(kind in s.usual_kinds for s in stretches) or any(
-        kind in s.usual_kinds for s in stretches if s.id == c.stretch
-    )
-    lost = len(cast) - len(c.option.children) + (1 if c.option.lighter else 0)
-    spread = 0 if c.task.rank is Rank.PROMISE else state.sums.get(("bookings", c.day), 0)
-    elsewhere = int(c.option.place.id != c.option.sitting.places[0])
-    indoors = 0 if is_lively_outdoors(c) and not state.sums.get(("out", c.day, half_of(c))) else 1
-    if state.plain:
-        return (lost, int(c.option.minder is not None), indoors, c.day.index, first)
-    odd = 2 * int(not usual) + elsewhere
-    return (lost, int(c.option.minder is not None), indoors, odd, spread, c.day.index, first)
+    for index, wait in enumerate(go.activity.waits):
+        early, at = state.starts[Task(go, index)]
+        end = week_slot(early.day, at) + early.option.span.active
+        following = week.starts.get(Task(go, index + 1))
+        until = week_slot(following[0].day, following[1]) if following else end + slots_up(wait.least_min)
+        if not hold(state, wait, end, until):
+            return False
+        if following is None:
+            return True
+        take(state, *following)
+    return True

@@ -28,6 +28,20 @@ class WeekModel:
     total: dict[str, cp_model.IntVar]
     """The sum of each tier's costs."""
 
+    def limit(self, index: int, least: int, most: int) -> list[int]:
+        """Narrow a variable's domain to what lies within; gives the domain as it was."""
+        domain = self.model.proto.variables[index].domain
+        was = list(domain)
+        within = cp_model.Domain.from_flat_intervals(was).intersection_with(cp_model.Domain(least, most))
+        self.restore(index, within.flattened_intervals())
+        return was
+
+    def restore(self, index: int, domain: list[int]) -> None:
+        """Give a variable this domain."""
+        kept = self.model.proto.variables[index].domain
+        kept.clear()
+        kept.extend(domain)
+
 
 def between_rule(name: str) -> Callable[[Variables], None]:
     """The function behind ``Rule.between``."""

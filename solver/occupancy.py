@@ -12,6 +12,7 @@ from solver.candidates import Candidate
 from solver.clock import NOON_SLOT, slots_up
 from solver.domain.activity import Kind
 from solver.domain.base import Day, Evening, Mess
+from solver.domain.home import Material
 from solver.levels import Level
 from solver.masks import FULL, between, fits
 from solver.masks import count as size_of
@@ -35,6 +36,8 @@ class Facts:
     demands: tuple[tuple[Key, int, int, int, int], ...]
     sums: tuple[tuple[Key, int, int], ...]
     starts: int
+    uses: tuple[tuple[Material, int], ...]
+    """What it uses up, and how many units."""
 
 
 @dataclass
@@ -73,6 +76,7 @@ class State:
             self.facts[c.index] = Facts(
                 tuple(_masks(self.o, c)), tuple(_demands(self.o, c)), tuple(_day_sums(self.o, c)),
                 sum(between(first, last + 1) for first, last in c.starts),
+                tuple(_uses(self.o, c)),
             )  # fmt: skip
         return self.facts[c.index]
 
@@ -168,8 +172,8 @@ def take(state: State, c: Candidate, slot: int) -> None:
     for key, amount, _ in facts.sums:
         state.sums[key] = state.sums.get(key, 0) + amount
     state.sums["money",] = state.sums.get(("money",), 0) + _spends(state, c)
-    for name in {need.material: None for need in c.option.sitting.needs}:
-        state.sums["used", name] = state.sums.get(("used", name), 0) + units(c.option, name)
+    for material, used in facts.uses:
+        state.sums["used", material.id] = state.sums.get(("used", material.id), 0) + used
     state.sums["bookings", c.day] = state.sums.get(("bookings", c.day), 0) + 1
     if is_lively_outdoors(c):
         state.sums["out", c.day, half_of(c)] = 1
@@ -186,18 +190,20 @@ def _supplied(state: State, c: Candidate) -> bool:
 
 def _spends(state: State, c: Candidate) -> int:
     """The money one more sitting takes; out of reach when something cannot be had."""
-    o = state.o
     money = c.task.go.activity.cost if c.task.sitting == 0 else 0
-    shop = any(shop.before_week for shop in o.problem.week.shops)
-    for name in {need.material: None for need in c.option.sitting.needs}:
-        material = o.materials[name]
-        if material.reusable:
-            continue
-        have = material.count - state.sums.get(("used", name), 0)
-        short = units(c.option, name) - max(0, have)
+    for material, used in state.of(c).uses:
+        have = material.count - state.sums.get(("used", material.id), 0)
+        short = used - max(0, have)
         if short > 0:
+            shop = any(shop.before_week for shop in state.o.problem.week.shops)
             money += material.price * short if material.buyable and shop else OUT_OF_REACH
     return money
+
+
+def _uses(o: Outline, c: Candidate) -> Iterator[tuple[Material, int]]:
+    for name in {need.material: None for need in c.option.sitting.needs}:
+        if not o.materials[name].reusable:
+            yield o.materials[name], units(c.option, name)
 
 
 def _day_has_room(state: State, c: Candidate) -> bool:

@@ -17,7 +17,8 @@ from solver.domain.plan import Plan
 from solver.domain.week import Problem
 from solver.model import WeekModel, build
 from solver.outline import Outline
-from solver.search import MORE_WEEKS, Search
+from solver.running import Search
+from solver.search import MORE_WEEKS
 
 WEIGHTS = {"promises": 3000, "staples": 300, "changes": 30, "worth": 3, "rhythm": 1}
 """As somebody would choose them: one unkept promise outweighs any usual sum below it."""
@@ -32,7 +33,7 @@ def blended_plan(problem: Problem, seconds: float, workers: int, seed: int) -> P
     week.model.minimize(sum(weight * week.total[tier] for tier, weight in WEIGHTS.items()))
     _hint(week, decisions(week.variables, first))
     _complete(search, week)
-    solver = search.solver(1.0)
+    solver = search.solver(search.left)
     if solver.solve(week.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return _plan(candidates.outline, first)
     return _plan(candidates.outline, read(week.variables, solver.value))
@@ -46,7 +47,7 @@ def _hint(week: WeekModel, values: dict[int, int]) -> None:
 
 def _complete(search: Search, week: WeekModel) -> None:
     """Hint every variable as the first week makes it, so that the search starts from that week."""
-    solver = search.solver(1.0)
+    solver = search.solver(search.left)
     solver.parameters.fix_variables_to_their_hinted_value = True
     solver.parameters.num_workers = 1
     if solver.solve(week.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -33,7 +33,9 @@ from solver.domain.plan import Plan, Progress
 from solver.domain.week import Household, Problem, Rank, Stretch, Week, Wish
 from solver.model import build
 from solver.outline import Outline
-from solver.search import SHARE, Search, best_week, finished, make_plan
+from solver.running import Search
+from solver.search import finished, make_plan
+from solver.tiers import SHARE, best_week
 
 WEEK = "2027-W05"
 _WHOLE_DAY = Window(start=0, end=DAY_MIN)

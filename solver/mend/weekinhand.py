@@ -23,8 +23,10 @@ from solver.outline import Outline, Task
 from solver.rules.between import padded
 from solver.rules.soft import TIERS
 from solver.rules.terms import Term
-from solver.search import Search, best_week, finished, make_plan
+from solver.running import Search
+from solver.search import finished, make_plan
 from solver.tidy import tidy
+from solver.tiers import best_week
 from solver.variables import Linear, Variables, total
 
 OTHERWISE = 1

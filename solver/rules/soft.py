@@ -6,8 +6,8 @@ strong. ``solver.check`` recomputes all of them from the finished plan.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
 from solver.candidates import Candidate
 from solver.clock import NOON_SLOT, minutes_of, slots_up
@@ -15,7 +15,7 @@ from solver.domain.activity import AreaTarget
 from solver.domain.base import ChildId, Day, Help, StretchId, Window
 from solver.domain.week import Rank, Stretch
 from solver.masks import between, count, inside
-from solver.outline import Go, Task
+from solver.outline import Go, Outline, Task
 from solver.rules.spares import hangs, may_hang
 from solver.rules.terms import Term
 from solver.variables import Linear, Variables, total
@@ -103,17 +103,17 @@ def worth(v: Variables) -> Iterator[Term]:
             missing = len(usual) - total(v.placed(t) for t in usual) - (len(usual) - 1) * v.lighter(go)
             yield Term("worth", "worth", go.name, points * missing)
         less = [
-            (_lighter_or_split(v, c, points)) * v.chosen(c)
+            (_lighter_or_split(v.outline, c, points)) * v.chosen(c)
             for i in range(len(go.activity.sittings))
             for c in v.of(Task(go, i))
-            if _lighter_or_split(v, c, points)
+            if _lighter_or_split(v.outline, c, points)
         ]
         if less:
             yield Term("worth", "worth", go.name, total(less))
 
 
-def _lighter_or_split(v: Variables, c: Candidate, points: int) -> int:
-    cast = v.outline.cast(c.task.go, c.option.sitting)
+def _lighter_or_split(o: Outline, c: Candidate, points: int) -> int:
+    cast = o.cast(c.task.go, c.option.sitting)
     absent = len(cast) - len(c.option.children) if cast else 0
     lighter = LIGHTER * c.task.go.wish.worth if c.option.lighter else 0
     return lighter + (points * absent // len(cast) if cast else 0)
@@ -165,6 +165,55 @@ def _given_up(v: Variables, go: Go, child: ChildId) -> Linear:
 
 def _attends(c: Candidate, child: ChildId) -> bool:
     return child in c.option.children or c.option.lighter
+
+
+def worth_points(o: Outline, chosen: Mapping[Task, Candidate]) -> int:
+    """What a week in which these are chosen costs in the tier of worth."""
+    missed = sum(_points_of(o, go, chosen) for go in o.goes)
+    return missed + sum(_points_off(o, chosen)) + _points_unfair(o, chosen)
+
+
+def _points_of(o: Outline, go: Go, chosen: Mapping[Task, Candidate]) -> int:
+    points = WORTH * go.wish.worth
+    there = [chosen[task] for i in range(len(go.activity.sittings)) if (task := Task(go, i)) in chosen]
+    less = sum(_lighter_or_split(o, c, points) for c in there)
+    if go.wish.rank is not Rank.EXTRA or any(c.option.lighter for c in there):
+        return less
+    return less + points * (len(go.activity.sittings) - len(there))
+
+
+def _points_off(o: Outline, chosen: Mapping[Task, Candidate]) -> Iterator[int]:
+    met = Counter(
+        (child, area)
+        for task, c in chosen.items()
+        for child in c.option.children
+        for area in task.go.activity.areas
+    )
+    for child in o.presence.learners:
+        before = o.problem.week.times_before.get(child.id, {})
+        for area in o.problem.household.areas:
+            times = met[child.id, area.id] + before.get(area.id, 0)
+            yield AREA_OFF * max(0, area.least_times - times, times - area.most_times)
+
+
+def _points_unfair(o: Outline, chosen: Mapping[Task, Candidate]) -> int:
+    given_up = [
+        sum(
+            go.wish.worth
+            for go in o.goes
+            if go.wish.rank is Rank.EXTRA
+            for i, sitting in enumerate(go.activity.sittings)
+            if child.id in o.cast(go, sitting) and not _had(go, i, child.id, chosen)
+        )
+        for child in o.presence.learners
+    ]
+    return UNFAIR * (max(given_up) - min(given_up)) if len(given_up) > 1 else 0
+
+
+def _had(go: Go, index: int, child: ChildId, chosen: Mapping[Task, Candidate]) -> bool:
+    first, here = chosen.get(Task(go, 0)), chosen.get(Task(go, index))
+    lighter = first is not None and first.option.lighter
+    return lighter or (here is not None and _attends(here, child))
 
 
 def usual_stretch(v: Variables) -> Iterator[Term]:

@@ -1,0 +1,158 @@
+"""A bound without search: the linear rows of a model alone, solved by GLOP.
+
+Most rows of a week hang on days and stretches, not on minutes, so that this bound is often the best value
+itself. What GLOP says in floating point is only a suggestion of how to weigh the rows; the bound is then
+recounted in whole numbers, so that rounding can weaken it but never make it wrong (Neumaier and
+Shcherbina, "Safe bounds in linear and mixed-integer linear programming", 2004).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from ortools.linear_solver.python.model_builder_helper import ModelBuilderHelper, ModelSolverHelper, Variable
+
+from solver.model import WeekModel
+
+WEIGHT = 2**20
+"""Rows are weighed in whole multiples of one part of this."""
+EXACT = 2**53
+"""Whole numbers below this are exact as floating-point sums."""
+ENDLESS = 2**62
+"""CP-SAT's way to say that a row has no limit on one side is a number beyond this."""
+
+Whole = NDArray[np.int64]
+Row = tuple[Any, Any, int, int]
+"""Variables, their coefficients, and the least and the most of their sum."""
+
+
+@dataclass(frozen=True)
+class Floor:
+    """What no week can undercut."""
+
+    value: int
+    _scaled: int
+    _dearer: Whole
+
+    def dearer(self, value: int) -> list[int]:
+        """The variables that are 0 in every week that costs no more than ``value``."""
+        spare = value * WEIGHT - self._scaled
+        found: list[int] = np.flatnonzero(self._dearer > spare).tolist()
+        return found
+
+    def near(self, index: int, points: int) -> bool:
+        """Whether this variable may be 1 at no more than so many points above the bound."""
+        return bool(self._dearer[index] <= points * WEIGHT)
+
+
+class Relaxation:
+    """The linear rows of a model, to be asked for the bounds of its tiers."""
+
+    def __init__(self, week: WeekModel) -> None:
+        self._proto = week.model.proto
+        rows = list(_rows(self._proto.constraints))
+        sizes = [len(row[0]) for row in rows]
+        self._row_of = np.repeat(np.arange(len(rows)), sizes)
+        self._column_of = np.fromiter((i for row in rows for i in row[0]), np.int64, sum(sizes))
+        self._factor = np.fromiter((f for row in rows for f in row[1]), np.int64, sum(sizes))
+        self._least = np.array([max(row[2], -ENDLESS) for row in rows], np.int64)
+        self._most = np.array([min(row[3], ENDLESS) for row in rows], np.int64)
+        self._starts = np.concatenate([[0], np.cumsum(sizes)])
+
+    def floor(self, cost: int, most: int, seconds: float) -> Floor | None:
+        """A bound for the variable with index ``cost`` in weeks where it is at most ``most``.
+
+        None when there was no time for any. The domains of the variables count as they now are.
+        """
+        low, high = self._limits()
+        high[cost] = min(high[cost], most)
+        weights = self._weighed(cost, low, high, seconds)
+        return None if weights is None else self._recounted(cost, low, high, weights)
+
+    def _limits(self) -> tuple[Whole, Whole]:
+        domains = [variable.domain for variable in self._proto.variables]
+        low = np.fromiter((domain[0] for domain in domains), np.int64, len(domains))
+        return low, np.fromiter((domain[len(domain) - 1] for domain in domains), np.int64, len(domains))
+
+    def _weighed(self, cost: int, low: Whole, high: Whole, seconds: float) -> NDArray[np.float64] | None:
+        """How GLOP weighs the rows."""
+        # Its published types do not know numpy's.
+        helper: Any = ModelBuilderHelper()
+        aim = np.zeros(len(low))
+        aim[cost] = 1
+        columns = helper.add_var_array_with_bounds(
+            low.astype(float), high.astype(float), np.zeros(len(low), bool), ""
+        )
+        helper.set_objective_coefficients(columns, aim.tolist())
+        by_column = np.array([Variable(helper, column) for column in columns], object)
+        asked, factors = by_column[self._column_of], self._factor.astype(float)
+        for row, (start, end) in enumerate(pairwise(self._starts.tolist())):
+            index = helper.add_linear_constraint()
+            helper.set_constraint_lower_bound(index, _open(self._least[row]))
+            helper.set_constraint_upper_bound(index, _open(self._most[row]))
+            helper.add_terms_to_constraint(index, asked[start:end].tolist(), factors[start:end].tolist())
+        solver = ModelSolverHelper("glop")
+        solver.set_time_limit_in_seconds(seconds)
+        solver.solve(helper)
+        return np.asarray(solver.dual_values()) if solver.has_solution() else None
+
+    def _recounted(self, cost: int, low: Whole, high: Whole, weights: NDArray[np.float64]) -> Floor | None:
+        """The bound that follows from these weights, in whole numbers."""
+        scaled = np.rint(weights * WEIGHT).astype(np.int64)
+        # A weight counts towards the one limit of its row; without that limit it counts for nothing.
+        scaled[(scaled > 0) & (self._least <= -ENDLESS)] = 0
+        scaled[(scaled < 0) & (self._most >= ENDLESS)] = 0
+        shares = scaled[self._row_of] * self._factor
+        if np.abs(shares.astype(float)).sum() >= EXACT:
+            return None
+        left = -np.bincount(self._column_of, shares, len(low)).astype(np.int64)
+        left[cost] += WEIGHT
+        rows = np.where(scaled > 0, self._least, self._most)
+        asked = [int(w) * int(r) for w, r in zip(scaled[scaled != 0], rows[scaled != 0], strict=True)]
+        cheapest = np.where(left > 0, low, high)
+        asked += [int(x) * int(at) for x, at in zip(left[left != 0], cheapest[left != 0], strict=True)]
+        total = sum(asked)
+        return Floor(-(-total // WEIGHT), total, np.where(low == 0, left, 0))
+
+
+def _open(limit: int) -> float:
+    return float(limit) if abs(limit) < ENDLESS else float(np.copysign(np.inf, limit))
+
+
+def _rows(constraints: Iterable[Any]) -> Iterator[Row]:
+    """Every constraint that is linear as it stands; what hangs on a literal is left out."""
+    for one in constraints:
+        if one.has_linear():
+            if not one.enforcement_literal:
+                domain = one.linear.domain
+                yield one.linear.vars, one.linear.coeffs, domain[0], domain[len(domain) - 1]
+        elif one.has_exactly_one():
+            yield _literals(one.exactly_one.literals, 1, 1)
+        elif one.has_at_most_one():
+            yield _literals(one.at_most_one.literals, -ENDLESS, 1)
+        elif one.has_bool_or():
+            yield _literals([*one.bool_or.literals, *_not(one.enforcement_literal)], 1, ENDLESS)
+        elif one.has_bool_and():
+            for literal in one.bool_and.literals:
+                yield _literals([literal, *_not(one.enforcement_literal)], 1, ENDLESS)
+
+
+def _not(literals: Iterable[int]) -> list[int]:
+    return [-literal - 1 for literal in literals]
+
+
+def _literals(literals: Iterable[int], least: int, most: int) -> Row:
+    """A sum of literals; one that is negated counts as one less its variable."""
+    given = list(literals)
+    negated = sum(literal < 0 for literal in given)
+    return (
+        [literal if literal >= 0 else -literal - 1 for literal in given],
+        [1 if literal >= 0 else -1 for literal in given],
+        least - negated if least > -ENDLESS else least,
+        most - negated if most < ENDLESS else most,
+    )

@@ -1,0 +1,101 @@
+"""Search a built model tier by tier: what comes before is kept, the rest made as good as there is time for.
+
+A tier gets a bound from its linear rows first. Reaching it is a proof, and what could only cost more is
+never looked at. Then the week is bettered by parts, and at last as a whole.
+"""
+
+from __future__ import annotations
+
+from ortools.sat.python import cp_model
+
+from solver.assemble import Chosen, decisions, read
+from solver.domain.plan import TierResult
+from solver.domain.week import Rank
+from solver.model import WeekModel
+from solver.outline import Task
+from solver.parts import better_by_parts
+from solver.relaxation import Floor, Relaxation
+from solver.rules.soft import TIERS, missed_outdoors
+from solver.running import Search, bound_of, fill_in, run
+
+SHARE = {
+    "promises": 0.15,
+    "required": 0.3,
+    "preferred": 0.5,
+    "staples": 0.2,
+    "changes": 0.3,
+    "worth": 0.75,
+    "rhythm": 1.0,
+}
+"""The part of the time left that each tier may use before the next one starts."""
+MOST = 10**9
+
+
+def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, list[TierResult]]:
+    """Search a built model tier by tier, from a first week."""
+    fill_in(search, week, decisions(week.variables, first))
+    rows = Relaxation(week)
+    tiers = [_solve_tier(search, week, rows, tier, first) for tier in TIERS if week.terms[tier]]
+    return _chosen(search, week, first), tiers
+
+
+def _chosen(search: Search, week: WeekModel, first: Chosen) -> Chosen:
+    """The best solution so far; the first week when the search had no time for any."""
+    if not search.best:
+        return first
+    return read(week.variables, lambda var: search.best[var.index])
+
+
+def _solve_tier(search: Search, week: WeekModel, rows: Relaxation, tier: str, first: Chosen) -> TierResult:
+    cost = week.total[tier].index
+    bound = least(week, tier)
+    if search.best.get(cost, MOST) > bound:
+        bound = max(bound, _improve(search, week, rows, tier, first))
+    value = search.best.get(cost, MOST)
+    week.limit(cost, 0, value)
+    search.tell(tier, value, bound)
+    return TierResult(name=tier, value=value, bound=bound, proved=bound >= value)
+
+
+def _improve(search: Search, week: WeekModel, rows: Relaxation, tier: str, first: Chosen) -> int:
+    """Better a tier; gives its bound."""
+    cost = week.total[tier].index
+    until = search.left * (1 - SHARE[tier])
+    floor = rows.floor(cost, search.best.get(cost, MOST), search.left)
+    bound = floor.value if floor else 0
+    found = search.best.get(cost, MOST)
+    if found > bound:
+        week.model.minimize(week.total[tier])
+        week.limit(cost, bound, MOST)
+        if floor and search.best:
+            better_by_parts(search, week, tier, floor, until)
+        if search.best.get(cost, MOST) > bound and search.left > until:
+            bound = max(bound, _as_a_whole(search, week, tier, floor, until))
+        week.model.clear_objective()  # type: ignore[no-untyped-call]
+    if search.best.get(cost, MOST) < found:
+        fill_in(search, week, decisions(week.variables, _chosen(search, week, first)))
+    return bound
+
+
+def _as_a_whole(search: Search, week: WeekModel, tier: str, floor: Floor | None, until: float) -> int:
+    """Search the whole week, but for what could only be dearer than the best so far; gives a bound."""
+    found = search.best.get(week.total[tier].index)
+    if floor and found is not None:
+        for index in floor.dearer(found):
+            week.limit(index, 0, 0)
+    solver = search.solver(search.left - until)
+    status = run(search, solver, week, tier, None)
+    return round(solver.objective_value) if status == cp_model.OPTIMAL else bound_of(solver)
+
+
+def least(week: WeekModel, tier: str) -> int:
+    """A bound that needs no search: goes that have no place at all stay unkept."""
+    rank = {"promises": Rank.PROMISE, "staples": Rank.STAPLE}.get(tier)
+    v = week.variables
+    indoors = missed_outdoors(v) if tier == "staples" else 0
+    return indoors + sum(
+        go.wish.rank is rank
+        and not any(c.option.lighter for c in v.of(Task(go, 0)))
+        and any(not v.of(Task(go, i)) for i in range(len(go.activity.sittings)))
+        for go in v.outline.goes
+    )
