@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
 from itertools import islice
 
 from solver.assemble import Chosen, bookings, prep, purchases, waiting
@@ -22,7 +23,9 @@ from solver.tiers import best_week
 SPARE_TIERS = ("required", "preferred")
 """What hangs is counted afterwards, day by day; the model sees a little less."""
 MORE_WEEKS = 40
-"""First weeks made beyond the very first: a second's worth in a household of three children."""
+"""First weeks made beyond the very first, at most: a second's worth in a household of three children."""
+A_WEEK_FOR = 300
+"""Candidates for which one more first week is worth its time: few are soon searched as a whole."""
 
 
 class PlanRejected(AssertionError):
@@ -49,12 +52,12 @@ def solve(
     """
     search = Search(seconds, seed, workers, on_progress or _silent, should_stop or _never)
     candidates = enumerate_candidates(Outline(problem))
-    weeks = construct(candidates, seed)
+    weeks = first_weeks(candidates, seed)
     first = next(weeks)
     search.bookings = len(first.starts)
     if not check(problem, make_plan(candidates, first, [], 0)):
         search.tell("first", None, None)
-    for better in islice(weeks, MORE_WEEKS):
+    for better in weeks:
         first = better
     chosen, tiers = best_week(search, build(candidates), first)
     plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
@@ -64,6 +67,12 @@ def solve(
 
         plan = with_spares(problem, plan, seed)
     return finished(problem, plan, search)
+
+
+def first_weeks(candidates: Candidates, seed: int) -> Iterator[Chosen]:
+    """First weeks, each the best so far, as many as pay."""
+    more = min(MORE_WEEKS, len(candidates.all) // A_WEEK_FOR)
+    return islice(construct(candidates, seed), 1 + more)
 
 
 def finished(problem: Problem, plan: Plan, search: Search) -> Plan:

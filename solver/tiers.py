@@ -29,12 +29,14 @@ SHARE = {
 }
 """The part of the time left that each tier may use before the next one starts."""
 MOST = 10**9
+MANY = 3000
+"""Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
 
 
 def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, list[TierResult]]:
     """Search a built model tier by tier, from a first week."""
     fill_in(search, week, decisions(week.variables, first))
-    rows = Relaxation(week)
+    rows = Relaxation(week) if len(week.variables.candidates.all) >= MANY else None
     tiers = [_solve_tier(search, week, rows, tier, first) for tier in TIERS if week.terms[tier]]
     return _chosen(search, week, first), tiers
 
@@ -46,7 +48,9 @@ def _chosen(search: Search, week: WeekModel, first: Chosen) -> Chosen:
     return read(week.variables, lambda var: search.best[var.index])
 
 
-def _solve_tier(search: Search, week: WeekModel, rows: Relaxation, tier: str, first: Chosen) -> TierResult:
+def _solve_tier(
+    search: Search, week: WeekModel, rows: Relaxation | None, tier: str, first: Chosen
+) -> TierResult:
     cost = week.total[tier].index
     bound = least(week, tier)
     if search.best.get(cost, MOST) > bound:
@@ -57,11 +61,11 @@ def _solve_tier(search: Search, week: WeekModel, rows: Relaxation, tier: str, fi
     return TierResult(name=tier, value=value, bound=bound, proved=bound >= value)
 
 
-def _improve(search: Search, week: WeekModel, rows: Relaxation, tier: str, first: Chosen) -> int:
+def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str, first: Chosen) -> int:
     """Better a tier; gives its bound."""
     cost = week.total[tier].index
     until = search.left * (1 - SHARE[tier])
-    floor = rows.floor(cost, search.best.get(cost, MOST), search.left)
+    floor = rows.floor(cost, search.best.get(cost, MOST), search.left) if rows else None
     bound = floor.value if floor else 0
     found = search.best.get(cost, MOST)
     if found > bound:

@@ -6,19 +6,16 @@ objective differs.
 
 from __future__ import annotations
 
-from itertools import islice
-
 from ortools.sat.python import cp_model
 
 from solver.assemble import Chosen, bookings, decisions, prep, purchases, read, waiting
 from solver.candidates import enumerate_candidates
-from solver.construct import construct
 from solver.domain.plan import Plan
 from solver.domain.week import Problem
 from solver.model import WeekModel, build
 from solver.outline import Outline
 from solver.running import Search
-from solver.search import MORE_WEEKS
+from solver.search import first_weeks
 
 WEIGHTS = {"promises": 3000, "staples": 300, "changes": 30, "worth": 3, "rhythm": 1}
 """As somebody would choose them: one unkept promise outweighs any usual sum below it."""
@@ -28,7 +25,7 @@ def blended_plan(problem: Problem, seconds: float, workers: int, seed: int) -> P
     """The plan of one solve with one blended objective."""
     search = Search(seconds, seed, workers, lambda _: None, lambda: False)
     candidates = enumerate_candidates(Outline(problem))
-    first = list(islice(construct(candidates, seed), 1 + MORE_WEEKS))[-1]
+    *_, first = first_weeks(candidates, seed)
     week = build(candidates)
     week.model.minimize(sum(weight * week.total[tier] for tier, weight in WEIGHTS.items()))
     _hint(week, decisions(week.variables, first))
