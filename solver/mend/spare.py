@@ -18,7 +18,9 @@ from solver.model import build
 from solver.outline import Go, Task
 from solver.rules.soft import promise
 from solver.rules.terms import Term
-from solver.search import Search, best_week, make_plan
+from solver.running import Search
+from solver.search import make_plan
+from solver.tiers import best_week
 from solver.variables import Variables
 
 

@@ -192,11 +192,12 @@ class TestWednesdayLostToAll(EveryOffer):
             assert [b.day for b in offer.plan.bookings if b.wish == "frog-bowl"][-1] is THURSDAY
 
     def test_the_first_offer_is_there_at_once(self, pond: Problem, plan: Plan) -> None:
-        """1 s for the first, 5 s for all, on two idle cores; a busy machine gets four times that."""
-        began, first = time.monotonic(), []
-        mend(pond, plan, [DayLost(day=WEDNESDAY)], on_offer=lambda _: first.append(time.monotonic() - began))
-        assert first[0] < 4
-        assert time.monotonic() - began < 20
+        """It is not kept back until all are found: the bench says what that is in seconds."""
+        began, told = time.monotonic(), []
+        mend(pond, plan, [DayLost(day=WEDNESDAY)], on_offer=lambda _: told.append(time.monotonic() - began))
+        whole = time.monotonic() - began
+        assert len(told) > 1
+        assert told[0] < 0.8 * whole
 
 
 class TestNapThatDidNotHappen(EveryOffer):

@@ -1,4 +1,4 @@
-"""Bounds without search: never above the best week, whatever weighs the rows, and what they rule out is out."""
+"""Bounds without search: never above the best week, however the rows are weighed."""
 
 from __future__ import annotations
 
@@ -91,7 +91,9 @@ def test_wrong_weights_weaken_the_bound_but_never_make_it_wrong(small: WeekModel
     drawn = np.random.default_rng(seed)
     found = rows._recounted(cost, low, high, good + drawn.normal(0, 0.01, len(good)))
     right, value = rows._recounted(cost, low, high, good), best(small)
-    assert found and right and value is not None
+    assert found
+    assert right
+    assert value is not None
     assert found.value <= right.value <= value
 
 
