@@ -19,8 +19,8 @@ from solver.rules import RULES, Rule, soft
 
 ROOT = Path(__file__).parents[1]
 SOLVING = (
-    "variables", "model", "search", "tidy", "explain", "frees", "mend", "rules/between", "rules/across",
-    "rules/hands",
+    "variables", "model", "relaxation", "running", "parts", "tiers", "tidy", "explain", "frees", "mend",
+    "rules/between", "rules/across", "rules/hands",
 )  # fmt: skip
 OR_TOOLS_ROOMS = {f"solver/{name}.py" for name in SOLVING}
 BASELINES = {"service/bench/blended.py"}
