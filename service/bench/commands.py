@@ -51,6 +51,9 @@ def bench(
     baselines: Annotated[
         str, typer.Option(metavar="careful,…", help="What to compare with; none to leave it out.")
     ] = ",".join(BASELINES),
+    ablation: Annotated[
+        bool, typer.Option("--ablation", help="Solve each week without one trick at a time instead.")
+    ] = False,
     out: Annotated[Path | None, typer.Option(metavar="DIR", help="Write CSV and plots there.")] = None,
     as_csv: Annotated[bool, typer.Option("--csv", help="Print CSV instead of tables.")] = False,
     oracles: Annotated[
@@ -79,7 +82,7 @@ def bench(
     # Files alone are meant as files alone.
     wanted = _listed(sizes, SIZES, "--sizes") if sizes is not None else () if files else USUAL
     against = () if baselines == "none" else _listed(baselines, BASELINES, "--baselines")
-    runs = main_bench(Asked(wanted, files, seeds, seconds, workers, mends, against, out, as_csv))
+    runs = main_bench(Asked(wanted, files, seeds, seconds, workers, mends, against, out, as_csv, ablation))
     if any(run.failure or run.violations for run in runs if run.method not in BASELINES):
         raise typer.Exit(1)
 

@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from service.bench.ablation import WITHOUT, left_out
 from service.bench.generate import make
 from service.bench.record import OURS, TIERS, End, Event, Facts, Instance, Run
 from solver.domain.document import Document
@@ -45,7 +46,9 @@ def measure(method: str, instance: Instance, limits: Limits) -> Run:
     """A finished run, with the most memory its process ever held."""
     document = document_of(instance)
     method = "term" if method == OURS and len(document.weeks) > 1 else method
-    run = METHODS[method](Run(instance, OURS if method == "term" else method), document, limits)
+    run = Run(instance, OURS if method == "term" else method)
+    with left_out(method):
+        run = METHODS[OURS if method.startswith(WITHOUT) else method](run, document, limits)
     return run if run.peak_mb else replace(run, peak_mb=_peak_mb())
 
 

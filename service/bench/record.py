@@ -120,6 +120,14 @@ def gap_at(run: Run, tier: str, seconds: float) -> float | None:
     return None if found is None else gap(*found)
 
 
+def gap_at_end(run: Run, tier: str) -> float | None:
+    """The gap that was left when the run was over."""
+    end = run.ends[tier]
+    if end.proved or end.value == 0:
+        return 0.0
+    return None if end.bound is None else (end.value - end.bound) / end.value
+
+
 def proof_seconds(run: Run, tier: str) -> float | None:
     """When a tier was proved best; None when it was not."""
     if tier not in run.ends or not run.ends[tier].proved:

@@ -9,7 +9,8 @@ from typing import TextIO
 from rich.console import Console
 from rich.table import Table
 
-from service.bench.record import OURS, TIERS, Run, gap_at, median, pairs, proof_seconds, ratio
+from service.bench.ablation import WITHOUT, ablation_table
+from service.bench.record import OURS, TIERS, Run, gap_at, gap_at_end, median, pairs, proof_seconds, ratio
 
 MOMENTS = (1, 2, 5, 10, 15, 30)
 """Seconds at which gaps are read off."""
@@ -22,7 +23,9 @@ def show(console: Console, runs: Sequence[Run], seconds: float) -> None:
     console.print(_sizes(runs))
     for tier in TIERS:
         console.print(_tier(runs, tier, seconds))
-    if any(run.method != OURS for run in runs):
+    if any(run.method.startswith(WITHOUT) for run in runs):
+        console.print(ablation_table(runs))
+    elif any(run.method != OURS for run in runs):
         console.print(_against(runs))
     if any(run.mended for run in runs):
         console.print(_mends(runs))
@@ -99,14 +102,6 @@ def _tier(runs: Sequence[Run], tier: str, seconds: float) -> Table:
             _of(mine, lambda run: proof_seconds(run, tier)),
         )
     return table
-
-
-def gap_at_end(run: Run, tier: str) -> float | None:
-    """The gap that was left when the run was over."""
-    end = run.ends[tier]
-    if end.proved or end.value == 0:
-        return 0.0
-    return None if end.bound is None else (end.value - end.bound) / end.value
 
 
 def _against(runs: Sequence[Run]) -> Table:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from rich.console import Console
 
+from service.bench.ablation import TRICKS, WITHOUT
 from service.bench.child import in_child
 from service.bench.measure import Limits
 from service.bench.plot import gap_plot, growth_plot
@@ -35,6 +36,7 @@ class Asked:
     baselines: tuple[str, ...] = BASELINES
     out: Path | None = None
     csv: bool = False
+    ablation: bool = False
 
     @property
     def instances(self) -> list[Instance]:
@@ -61,6 +63,10 @@ def main_bench(asked: Asked) -> list[Run]:
 
 
 def _methods(asked: Asked, instance: Instance) -> Iterator[Run]:
+    if asked.ablation:
+        for method in (OURS, *(WITHOUT + trick for trick in TRICKS)):
+            yield in_child(method, instance, Limits(asked.seconds, asked.workers))
+        return
     limits = Limits(asked.seconds, asked.workers, asked.mends)
     weeks = SIZES[instance.label].weeks if instance.path is None else 1
     ours = in_child(OURS, instance, limits, weeks)

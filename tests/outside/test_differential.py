@@ -13,7 +13,9 @@ import pytest
 from service.bench import differential
 from service.bench.differential import Compared, compared, summary
 from service.bench.plain_house import House, drawn
+from service.bench.plain_told import problem_of
 from solver.domain.plan import TierResult
+from solver.search import solve
 
 SEEDS = (1, 2, 3, 4, 6, 7, 9, 11, 12, 13, 14, 16, 18, 19, 20, 22, 23, 24, 25, 26)
 """Twenty that take HiGHS a second or two at most."""
@@ -28,6 +30,17 @@ def found() -> list[Compared]:
 def test_both_solvers_agree_on_every_tier(found: list[Compared]) -> None:
     assert [case.told for case in found if case.differs] == []
     assert [case.told for case in found if case.open] == []
+
+
+def test_the_search_of_big_weeks_agrees_too(found: list[Compared], monkeypatch: pytest.MonkeyPatch) -> None:
+    """The way of big weeks, bounds first and then by parts, taken with small ones that HiGHS can prove."""
+    monkeypatch.setattr("solver.tiers.MANY", 0)
+    for case in found[::3]:
+        plan = solve(problem_of(drawn(case.seed)), seconds=differential.SECONDS, seed=1, workers=2)
+        ours = {tier.name: tier for tier in plan.tiers}
+        again = Compared(case.seed, ours, case.theirs, 0, 0)
+        assert not again.differs, again.told
+        assert not again.open, again.told
 
 
 def test_the_households_try_every_rule_that_both_know(found: list[Compared]) -> None:
