@@ -33,7 +33,8 @@ export const sending = (method: string, body: unknown): RequestInit => ({
   method, body: JSON.stringify(body), headers: { "content-type": "application/json" },
 });
 
-async function answered(path: string, init?: RequestInit): Promise<Response> {
+/** With its version, for whatever may be changed on two devices at once. */
+export async function answered(path: string, init?: RequestInit): Promise<Response> {
   let response: Response;
   try {
     response = await fetch(`/api/${path}`, init);

@@ -6,6 +6,7 @@ import { wordsHere } from "./words";
 /** A room is a file whose default is a component; its name for people is in `words.rooms`. */
 const ROOMS = {
   start: () => import("./rooms/Start"),
+  house: () => import("./rooms/House"),
   friday: () => import("./rooms/Friday"),
   ahead: () => import("./rooms/Ahead"),
   themes: () => import("./rooms/Themes"),

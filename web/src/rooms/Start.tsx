@@ -7,6 +7,7 @@ import { leaveRoom } from "../rooms";
 import { guarded, load, makeWeek, movedIn, unreachable, view } from "../store";
 import { fill, words } from "../words";
 import { faults, lookOver, moveDemoIn, moveIn } from "./answers";
+import { toFirstFault } from "./form";
 import { Granted } from "./Granted";
 import { told } from "./house-words";
 import { Six } from "./Six";
@@ -31,15 +32,6 @@ const bringDemoIn = (): Promise<void> => guarded(async () => {
   await moveDemoIn();
   await settle(told.atHome, false);
 });
-
-/** The eye goes to the first answer that needs mending. */
-function toFirstFault(): void {
-  requestAnimationFrame(() => {
-    const first = document.querySelector<HTMLElement>("[aria-invalid=true], .fault");
-    first?.focus();
-    first?.scrollIntoView({ block: "center" });
-  });
-}
 
 function Welcome() {
   const here = view.value?.household.name;

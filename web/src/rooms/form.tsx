@@ -81,5 +81,15 @@ export function Toggles<T extends string>({ label, of, chosen, choices, touch, f
   );
 }
 
+/** The eye goes to the first thing that needs mending. */
+export function toFirstFault(): void {
+  // Folded parts open first, and draw what is in them.
+  window.setTimeout(() => {
+    const first = document.querySelector<HTMLElement>("[aria-invalid=true], .toggles .fault");
+    first?.focus();
+    first?.scrollIntoView({ block: "center" });
+  }, 50);
+}
+
 /** A whole number, or nothing where none is written. */
 export const numberOf = (text: string): number | null => (/^\d+$/.test(text.trim()) ? Number(text) : null);

@@ -1,4 +1,5 @@
 /** Fields for people, for the first run and for the house alike. */
+import type { ComponentChildren } from "preact";
 import type { Day } from "../model";
 import { DAYS } from "../time";
 import { DAY_NAMES, fill } from "../words";
@@ -50,10 +51,12 @@ interface HoursProps<H extends HoursText & { days: Day[] }> {
   fresh: H;
   faults: Faults;
   change: (hours: H[]) => void;
+  /** What else is said of such hours. */
+  beside?: (one: H, set: (one: H) => void) => ComponentChildren;
 }
 
 /** No days named means every day, and is shown so. */
-export function HoursFields<H extends HoursText & { days: Day[] }>({ at, name, hours, fresh, faults, change }: HoursProps<H>) {
+export function HoursFields<H extends HoursText & { days: Day[] }>({ at, name, hours, fresh, faults, change, beside }: HoursProps<H>) {
   return (
     <>
       {hours.map((one, index) => {
@@ -67,6 +70,7 @@ export function HoursFields<H extends HoursText & { days: Day[] }>({ at, name, h
             <div class="form">
               <Input type="time" label={told.from} value={one.start} fault={faults[`${path}.start`]} change={(start) => { set({ start }); }} />
               <Input type="time" label={told.until} value={one.end} fault={faults[`${path}.end`]} change={(end) => { set({ end }); }} />
+              {beside?.(one, (next) => { change(put(hours, index, next)); })}
               {hours.length > 1 ? <button type="button" class="button button-quiet" onClick={() => { change(put(hours, index, null)); }}>{told.noHours}</button> : null}
             </div>
           </div>

@@ -122,7 +122,7 @@ export const englishActs = {
   askAgain: "Work it out again",
   refusedStale: "The week was changed meanwhile, on another device or by a search. Here it is as it is now; choose again.",
 
-  rooms: { start: "Six answers, one week", friday: "Friday's pass", ahead: "What lies ahead", themes: "Themes", catalogue: "The catalogue" },
+  rooms: { start: "Six answers, one week", house: "The house", friday: "Friday's pass", ahead: "What lies ahead", themes: "Themes", catalogue: "The catalogue" },
   roomBack: "Back to the week",
   roomComes: "One moment",
   roomGone: "This part of the page is not here yet. It comes when the service is awake.",

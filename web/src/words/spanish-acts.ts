@@ -123,7 +123,7 @@ export const spanishActs: typeof englishActs = {
   askAgain: "Calcularlo otra vez",
   refusedStale: "La semana cambió mientras tanto, en otro aparato o por una búsqueda. Aquí está como es ahora; elija otra vez.",
 
-  rooms: { start: "Seis respuestas, una semana", friday: "El repaso del viernes", ahead: "Lo que viene", themes: "Temas", catalogue: "El catálogo" },
+  rooms: { start: "Seis respuestas, una semana", house: "La casa", friday: "El repaso del viernes", ahead: "Lo que viene", themes: "Temas", catalogue: "El catálogo" },
   roomBack: "Volver a la semana",
   roomComes: "Un momento",
   roomGone: "Esta parte de la página aún no está aquí. Llega cuando el servicio esté despierto.",

@@ -1,0 +1,173 @@
+"""The house in one place: edited, saved, taken back; two devices at once; what is wrong says its mend."""
+
+from __future__ import annotations
+
+import json
+import urllib.request
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.conftest import SIZES, Open, picture_file
+from tests.browser.test_first_run import says
+from tests.browser.test_friday import enter
+from tests.browser.test_looks import faults
+from tests.browser.test_touches import asked
+
+LEAST_TARGET_PX = 44
+SAVE = "Save"
+
+
+def house_of(site: str) -> Any:
+    """The household as the service has it."""
+    return asked(site, "household")
+
+
+def put(site: str, house: Any) -> None:
+    """As another device does."""
+    body, headers = json.dumps(house).encode(), {"content-type": "application/json"}
+    urllib.request.urlopen(
+        urllib.request.Request(f"{site}api/household", body, headers, method="PUT")
+    ).close()
+
+
+def unfold(page: Page, part: str) -> None:
+    """Open one part of the house."""
+    page.locator("summary").filter(has=page.get_by_role("heading", name=part)).click()
+
+
+def save(page: Page) -> None:
+    """Save, and see that it was."""
+    page.get_by_role("button", name=SAVE, exact=True).click()
+    expect(page.get_by_role("button", name=SAVE, exact=True)).to_have_count(0)
+    expect(page.get_by_text("The house is saved.")).to_be_visible()
+
+
+def test_naps_hours_allergies_and_evenings_are_changed_and_taken_back(opened: Open, day_site: str) -> None:
+    before = house_of(day_site)
+    page = opened(day_site)
+    enter(page, "The house")
+    unfold(page, "Children")
+    page.get_by_label("Bedtime of Pip").fill("18:45")
+    page.get_by_role("group", name="Allergies of Pip").get_by_role("button", name="sesame").click()
+    page.get_by_label("sesame, how strictly").select_option("airborne")
+    unfold(page, "Adults")
+    page.get_by_label("until").first.fill("20:20")
+    unfold(page, "Evenings")
+    page.get_by_role("group", name="Evenings for making ready").get_by_role("button", name="Saturday").click()
+    page.get_by_label("Saturday, minutes").fill("35")
+    unfold(page, "Tools")
+    page.get_by_label("Search").fill(before["materials"][0]["name"])
+    page.get_by_label(before["materials"][0]["name"]).first.fill("7")
+    assert house_of(day_site) == before, "nothing counts before it is saved"
+    save(page)
+    after = house_of(day_site)
+    pip = next(one for one in after["children"] if one["name"] == "Pip")
+    assert (pip["bed"], {"allergen": "sesame", "level": "airborne"} in pip["allergies"]) == ("18:45", True)
+    assert after["adults"][0]["hours"][0]["end"] == "20:20"
+    assert {"evening": "saturday", "minutes": 35, "quiet": True} in after["limits"]["prep"]
+    assert after["materials"][0]["count"] == 7
+    expect(page.get_by_text("The week was made before that.")).to_be_visible()
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Taken back:")).to_be_visible()
+    assert house_of(day_site) == before
+    expect(page.get_by_label("Bedtime of Pip")).not_to_have_value("18:45")
+
+
+def test_a_child_who_comes_eats_with_the_others_and_may_leave_again(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "The house")
+    unfold(page, "Children")
+    count = len(house_of(day_site)["children"])
+    page.get_by_role("button", name="Another child").click()
+    page.get_by_label("Name or nickname").nth(count).fill("Serin")
+    page.get_by_label("Born in").nth(count).fill("2023-03")
+    save(page)
+    house = house_of(day_site)
+    serin = house["children"][-1]
+    assert (serin["name"], serin["birth_month"]) == ("Serin", "2023-03")
+    meals = [point for point in house["fixed_points"] if point["meal"]]
+    assert meals
+    assert all(serin["id"] in meal["children"] for meal in meals)
+    page.get_by_role("button", name="Take Serin out").click()
+    save(page)
+    assert serin["id"] not in json.dumps(house_of(day_site))
+
+
+def test_what_is_wrong_says_its_mend_at_the_field(opened: Open, day_site: str) -> None:
+    before = house_of(day_site)
+    page = opened(day_site)
+    enter(page, "The house")
+    unfold(page, "Children")
+    page.get_by_label("Name or nickname").nth(1).fill("wren")
+    page.get_by_label("Born in").nth(0).fill("2099-01")
+    page.get_by_label("Bedtime of Wren", exact=True).fill("05:00")
+    unfold(page, "Adults")
+    page.get_by_label("from", exact=True).first.fill("23:00")
+    unfold(page, "Adults")
+    page.get_by_role("button", name=SAVE, exact=True).click()
+    says(page.get_by_label("Name or nickname").nth(1), "Two people are called wren; add a letter")
+    says(page.get_by_label("Born in").nth(0), "correct the year or the month")
+    says(page.get_by_label("Bedtime of Wren", exact=True), "set it later")
+    says(page.get_by_label("until").first, "It ends before it begins; give a later end.")
+    assert faults(page) == []
+    page.screenshot(path=picture_file("house-mends"))
+    assert house_of(day_site) == before
+    page.get_by_role("button", name="Drop these changes").click()
+    expect(page.get_by_label("Bedtime of Wren", exact=True)).not_to_have_value("05:00")
+    expect(page.get_by_role("button", name=SAVE, exact=True)).to_have_count(0)
+
+
+@pytest.mark.parametrize("mine", [True, False])
+def test_two_devices_at_once_and_a_choice(browser: Browser, day_site: str, mine: bool) -> None:
+    """Not opened by the watchful fixture: the browser itself notes every refusal as an error."""
+    page = browser.new_context(locale="en-GB", service_workers="block").new_page()
+    page.goto(day_site)
+    enter(page, "The house")
+    unfold(page, "Children")
+    page.get_by_label("Bedtime of Pip").fill("18:40")
+    put(day_site, house_of(day_site) | {"name": "Burrow"})
+    page.get_by_role("button", name=SAVE, exact=True).click()
+    expect(page.get_by_role("alert")).to_contain_text("changed elsewhere meanwhile")
+    assert faults(page) == []
+    page.get_by_role("button", name="Keep mine" if mine else "Take the other").click()
+    if mine:
+        expect(page.get_by_text("The house is saved.")).to_be_visible()
+    house = house_of(day_site)
+    assert (house["name"] == "Burrow") is not mine
+    pip = next(one for one in house["children"] if one["name"] == "Pip")
+    assert (pip["bed"] == "18:40") is mine
+    expect(page.get_by_label("Bedtime of Pip")).to_have_value(pip["bed"])
+
+
+def test_while_the_service_sleeps_it_says_so_and_keeps_what_is_written(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "The house")
+    unfold(page, "Children")
+    page.get_by_label("Bedtime of Pip").fill("18:40")
+    page.evaluate("() => { window.fetch = () => Promise.reject(new TypeError('asleep')); }")
+    page.get_by_role("button", name=SAVE, exact=True).click()
+    expect(page.get_by_role("status").filter(has_text="asleep just now")).to_be_visible()
+    page.get_by_role("button", name="Back to the week").click()
+    page.go_forward()
+    unfold(page, "Children")
+    expect(page.get_by_label("Bedtime of Pip")).to_have_value("18:40")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", SIZES)
+def test_pictures_of_the_house(opened: Open, pond_site: str, size: str, scheme: str) -> None:
+    page = opened(pond_site, size, scheme)
+    enter(page, "The house")
+    expect(page.locator("summary")).to_have_count(8)
+    for part in page.locator("summary").all():
+        part.click()
+    expect(page.get_by_label("Time zone")).to_be_visible()
+    assert faults(page) == []
+    heights = page.locator("main :is(button, input, select, summary)").evaluate_all(
+        "all => all.map(one => one.getBoundingClientRect().height)"
+    )
+    assert min(heights) >= LEAST_TARGET_PX
+    assert page.evaluate("document.documentElement.scrollWidth") == SIZES[size][0]
+    page.screenshot(path=picture_file(f"house-{size}-{scheme}"))
