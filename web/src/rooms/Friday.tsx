@@ -1,30 +1,29 @@
 /** Friday: one pass over the week, and what it says. */
-import { useEffect, useState } from "preact/hooks";
+import { useEffect } from "preact/hooks";
 import type { Draft } from "../contract";
 import { changed, changes, guarded, room, unreachable } from "../store";
 import { DAYS } from "../time";
 import type { Room } from "../vm/cards";
 import { DAY_NAMES, fill, upperFirst, words } from "../words";
 import { said } from "./friday-words";
-import { getDrafts, openPass, outcomeOf, sayOfOthers, toWrite, write } from "./pass";
+import { drafts, fetchDrafts, openPass, outcomeOf, sayOfOthers, toWrite, write } from "./pass";
 import { PassLine } from "./PassLine";
 import "../styles/friday.css";
 
 /** Read again after every change, so that what was taken back is seen to be. */
 function useDrafts(week: string): readonly Draft[] | null {
-  const [drafts, keep] = useState<readonly Draft[] | null>(null);
   const latest = changes.value[0]?.id;
   const isAway = unreachable.value !== null;
   useEffect(() => {
     openPass(week);
-    void guarded(async () => { keep(await getDrafts(week)); });
+    void guarded(() => fetchDrafts(week));
   }, [week, latest, isAway]);
-  return drafts;
+  return drafts.value;
 }
 
-async function keepPass(week: string, drafts: readonly Draft[]): Promise<void> {
+async function keepPass(week: string, of: readonly Draft[]): Promise<void> {
   await guarded(async () => {
-    await write(week, drafts);
+    await write(week, of);
     await changed(said.written);
   });
 }
@@ -72,9 +71,9 @@ function Pass({ room: { view, names }, drafts }: { room: Room; drafts: readonly 
 }
 
 function Week({ room: here }: { room: Room }) {
-  const drafts = useDrafts(here.view.week.id);
-  if (!drafts) return <p role="status">{unreachable.value ? words.needsService : words.roomComes}</p>;
-  return drafts.length ? <Pass room={here} drafts={drafts} /> : <p>{said.nobody}</p>;
+  const found = useDrafts(here.view.week.id);
+  if (!found) return <p role="status">{unreachable.value ? words.needsService : words.roomComes}</p>;
+  return found.length ? <Pass room={here} drafts={found} /> : <p>{said.nobody}</p>;
 }
 
 export default function Friday() {

@@ -12,20 +12,21 @@ interface Pass {
   lines: Record<string, Said>;
 }
 
-/** Said on this device and not in the log yet. */
-export const pass = signal<Pass>(fromShelf());
-
-function fromShelf(): Pass {
-  const nothing = { week: "", lines: {} };
-  try {
-    return (JSON.parse(recall("pass") ?? "null") as Pass | null) ?? nothing;
-  } catch {
-    return nothing;
-  }
-}
+/** Said on this device and not in the log yet, for one week; other weeks wait on the shelf. */
+export const pass = signal<Pass>({ week: "", lines: {} });
 
 export function openPass(week: string): void {
-  if (pass.value.week !== week) pass.value = { week, lines: {} };
+  if (pass.value.week === week) return;
+  pass.value = { week, lines: fromShelf(week) };
+  drafts.value = null;
+}
+
+function fromShelf(week: string): Pass["lines"] {
+  try {
+    return (JSON.parse(recall(`pass.${week}`) ?? "null") as Pass["lines"] | null) ?? {};
+  } catch {
+    return {};
+  }
 }
 
 export const outcomeOf = (draft: Draft): Outcome | null => pass.value.lines[draft.booking]?.outcome ?? draft.outcome;
@@ -44,7 +45,9 @@ export function sayOfOthers(drafts: readonly Draft[], outcome: Outcome): void {
 
 function keep(lines: Record<string, Said>): void {
   pass.value = { ...pass.value, lines };
-  remember("pass", JSON.stringify(pass.value));
+  const name = `pass.${pass.value.week}`;
+  if (Object.keys(lines).length) remember(name, JSON.stringify(lines));
+  else forget(name);
 }
 
 /** What the log does not hold yet, ticks of the week included. */
@@ -60,10 +63,17 @@ export function toWrite(drafts: readonly Draft[]): FridayLine[] {
 
 const path = (week: string): string => `weeks/${encodeURIComponent(week)}/friday`;
 
-export const getDrafts = (week: string): Promise<Draft[]> => ask(path(week));
+/** Every booking of the week as the log and the ticks have it. */
+export const drafts = signal<readonly Draft[] | null>(null);
 
-export async function write(week: string, drafts: readonly Draft[]): Promise<void> {
-  await ask<LogLine[]>(path(week), sending("POST", { lines: toWrite(drafts) }));
-  keep({});
-  forget("pass");
+export async function fetchDrafts(week: string): Promise<void> {
+  drafts.value = await ask<Draft[]>(path(week));
+}
+
+export async function write(week: string, of: readonly Draft[]): Promise<void> {
+  const sent = pass.value.lines;
+  await ask<LogLine[]>(path(week), sending("POST", { lines: toWrite(of) }));
+  await fetchDrafts(week);
+  // What was touched while it was on its way has not arrived.
+  keep(Object.fromEntries(Object.entries(pass.value.lines).filter(([booking, line]) => line !== sent[booking])));
 }
