@@ -1,15 +1,13 @@
 /** The six questions. */
 import { useEffect, useState } from "preact/hooks";
-import type { Choices, Evening } from "../contract";
+import type { Choices } from "../contract";
 import { guarded } from "../store";
-import { DAYS } from "../time";
-import { EVENING_NAMES, fill, TONGUES, tongue, upperFirst } from "../words";
+import { fill, TONGUES, tongue, upperFirst } from "../words";
 import { answer, answers, FRESH_NAP, faults, freshAdult, freshChild, getChoices, weeksToChoose, type ChildDraft } from "./answers";
-import { Input, numberOf, Pick, Toggles } from "./form";
+import { Evenings } from "./Evenings";
+import { Input, Pick, Toggles } from "./form";
 import { told } from "./house-words";
 import { HoursFields, Naps, put, toggled } from "./people";
-
-const EVENINGS: readonly Evening[] = ["sunday_before", ...DAYS];
 
 const setChild = (index: number, some: Partial<ChildDraft>): void => {
   const { children } = answers.value;
@@ -94,25 +92,12 @@ function Where() {
   );
 }
 
-const PREP_MIN = 20;
-
 function Prep() {
-  const { prep } = answers.value;
-  const touch = (evening: Evening) => {
-    const others = prep.filter((one) => one.evening !== evening);
-    answer({ prep: others.length < prep.length ? others : [...prep, { evening, minutes: PREP_MIN }] });
-  };
   return (
     <section class="room-part" aria-labelledby="prep">
       <h2 id="prep">{told.prep}</h2>
       <p class="quiet">{told.prepText}</p>
-      <Toggles label="" of={told.prep} chosen={prep.map((one) => one.evening)} choices={EVENINGS.map((one) => [one, upperFirst(EVENING_NAMES[one])] as const)} touch={touch} />
-      <div class="form">
-        {prep.map((one, index) => (
-          <Input key={one.evening} type="number" label={fill(told.minutesOn, upperFirst(EVENING_NAMES[one.evening]))} value={one.minutes} fault={faults.value[`prep[${index}].minutes`]} more={{ min: 0, max: 300, step: 5 }}
-            change={(text) => { answer({ prep: put(prep, index, { ...one, minutes: numberOf(text) ?? 0 }) }); }} />
-        ))}
-      </div>
+      <Evenings label={told.prep} at="prep" prep={answers.value.prep} fresh={{}} faults={faults.value} change={(prep) => { answer({ prep }); }} />
     </section>
   );
 }
