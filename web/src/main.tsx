@@ -23,7 +23,7 @@ import { sleepWell } from "./sleep";
 import { fetchReady, hasReady } from "./ready";
 import { fetchRooms } from "./rooms";
 import { clock, load, openFromShelf, tick, view } from "./store";
-import { TONGUES, tongue } from "./words";
+import { learn, TONGUES, tongue } from "./words";
 
 const MINUTE_MS = 60_000;
 /** Ways made ahead are heavy; the day comes first. */
@@ -36,7 +36,7 @@ effect(() => {
   if (of) window.setTimeout(() => { void fetchReady(of); }, AFTER_MS);
 });
 const root = document.getElementById("page");
-if (root) render(<App />, root);
+if (root) void learn(tongue.value).then(() => { render(<App />, root); });
 // What the worker keeps is what has come by then.
 void load().then(fetchRooms).then(sleepWell);
 window.setInterval(() => {

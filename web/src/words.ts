@@ -6,6 +6,7 @@ import { english as englishWeek } from "./words/english";
 import { englishActs } from "./words/english-acts";
 import { spanish } from "./words/spanish";
 import { spanishActs } from "./words/spanish-acts";
+import sentences from "./words/spanish.json?url";
 
 const english = { ...englishWeek, ...englishActs };
 
@@ -17,8 +18,22 @@ export const TONGUES: Record<Tongue, { name: string; locale: string }> = {
   es: { name: "Español", locale: "es" },
 };
 
-// A word that one of them lacks does not compile.
-const SETS: Record<Tongue, Words> = { en: english, es: { ...spanish, ...spanishActs } };
+const SETS: { en: Words; es?: Words } = { en: english };
+
+const spanishOf = (plain: typeof import("./words/spanish.json")): Words =>
+  // A word that one of them lacks does not compile.
+  ({ ...plain, ...spanish, ...spanishActs });
+
+/** Fetches what a language lacks here; whether it is all here then. */
+export async function learn(wanted: Tongue): Promise<boolean> {
+  try {
+    if (wanted === "es") SETS.es ??= spanishOf(await (await fetch(sentences)).json());
+    return true;
+  } catch {
+    // The service sleeps, and this language was never read here: the page stays in the one it has.
+    return false;
+  }
+}
 
 const isTongue = (text: string | null): text is Tongue => text === "en" || text === "es";
 
@@ -29,12 +44,13 @@ function firstTongue(): Tongue {
 
 export const tongue = signal<Tongue>(firstTongue());
 
-export function speak(next: Tongue): void {
+export async function speak(next: Tongue): Promise<void> {
+  if (!(await learn(next))) return;
   tongue.value = next;
   remember("tongue", next);
 }
 
-const spoken = (): Words => SETS[tongue.value];
+const spoken = (): Words => SETS[tongue.value] ?? SETS.en;
 
 const coming: Promise<void>[] = [];
 

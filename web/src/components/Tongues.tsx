@@ -6,7 +6,7 @@ export function Tongues() {
     <fieldset class="tongues">
       <legend>{words.tongue}</legend>
       {(Object.keys(TONGUES) as Tongue[]).map((one) => (
-        <button key={one} type="button" class="choice" lang={one} aria-pressed={one === tongue.value} onClick={() => { speak(one); }}>{TONGUES[one].name}</button>
+        <button key={one} type="button" class="choice" lang={one} aria-pressed={one === tongue.value} onClick={() => { void speak(one); }}>{TONGUES[one].name}</button>
       ))}
     </fieldset>
   );

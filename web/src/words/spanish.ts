@@ -1,6 +1,7 @@
-/** La página en español: la semana, el día, las notas, cómo se hace una semana. */
+/** La página en español (las frases sencillas están en `spanish.json`): la semana, el día, las notas, cómo se hace una semana. */
 import type { Day, Evening } from "../model";
 import type { english } from "./english";
+import type { Spoken } from "./spoken";
 
 const DAY_NAMES: Record<Day, string> = {
   monday: "lunes", tuesday: "martes", wednesday: "miércoles", thursday: "jueves",
@@ -30,17 +31,11 @@ export const plural = (count: number, one: string, many = `${one}s`): string => 
 export const minutes = (count: number): string =>
   count < 120 ? `${count} min` : `${Math.floor(count / 60)} h${count % 60 ? ` ${count % 60} min` : ""}`;
 
-export const spanish: typeof english = {
+export const spanish: Spoken<typeof english> = {
   days: DAY_NAMES,
   evenings: EVENING_NAMES,
   listOf,
-  name: "Lapful",
-  today: "Hoy",
-  now: "Ahora",
-  next: "Después",
-  skip: "Ir al día",
   weekOf: (theme, week) => (theme ? `Semana: ${theme}` : `Semana ${week.slice(6)}`),
-  inYourLap: "Lo que conviene saber",
 
   help: (level) => HELP[level] ?? "",
   mess: (level) => MESS[level] ?? "",
@@ -53,14 +48,8 @@ export const spanish: typeof english = {
     awake.length ? `${adult} se queda con ${listOf(awake)}` : `${adult} está pendiente de ${listOf(asleep)}`,
   along: (names) => `${listOf(names)} ${names.length > 1 ? "vienen" : "viene"} también`,
   whileAsleep: (names) => `mientras ${names.length > 1 ? "duermen" : "duerme"} ${listOf(names)}`,
-  overLabel: "Encima",
   meanwhile: (names) => `${listOf(names)} ${names.length > 1 ? "escuchan" : "escucha"} con las manos ocupadas`,
-  promise: "promesa",
-  firm: "fijo",
-  lighter: "la manera ligera",
-  takeCare: "Cuidado",
   cautionSource: (source) => `Lo dice: ${source}`,
-  localRules: "Las normas locales y su médico van primero.",
 
   outBy: (clock) => `Salir antes de las ${clock}`,
   begins: (clock, end) => `de ${clock} a ${end}`,
@@ -74,8 +63,6 @@ export const spanish: typeof english = {
   cooking: (adult, count) => `${adult} cocina ${minutes(count)} antes`,
   free: (count) => `${minutes(count)} con las manos libres`,
   sinceEarlier: (count) => `Antes, hoy: ${plural(count, "cosa")}`,
-  nothingPlaced: "Este día no tiene nada puesto. Es vuestro.",
-  openStretch: "Queda libre.",
 
   thenWaits: (kind, where, until) =>
     `luego ${DOING[kind] ?? kind}${where ? ` (${where})` : ""}${until ? ` hasta ${until}` : ""}`,
@@ -83,79 +70,36 @@ export const spanish: typeof english = {
   ready: (when) => `listo ${when}`,
   readyFor: (when) => `hace falta ${when}`,
   andThen: (first, second) => `${first}, luego ${second}`,
-  pastWeek: "después de esta semana",
   atClock: (day, clock) => (day ? `${day} ${clock}` : clock),
 
-  glance: "De un vistazo",
-  glanceFetch: "Traer",
-  glanceWaits: "Esperan",
-  glanceEvening: "Esta tarde",
-  nothing: "nada",
   thingsWait: (count) => plural(count, "cosa"),
-  fetch: "Primero, traer",
   fetchFor: (title, clock) => `para ${title}, hacia las ${clock}`,
   fetchFrom: (title, holder) => `${title}: de ${holder}`,
-  nothingToFetch: "Este día no hay que traer nada.",
-  waitingTitle: "Se seca, sube, crece",
-  nothingWaits: "No hay nada esperando.",
-  eveningTitle: "Esta noche",
   eveningTotal: (used, of) => (of ? `${minutes(used)} de los ${minutes(of)} que hay` : `${minutes(used)} en total`),
-  noPrep: "Nada que preparar. La noche es libre.",
   prepFor: (title, day) => `para ${title}, ${day}`,
-  shoppingTitle: "Compra",
   shopBefore: (closes) => (closes ? `Antes de la semana; la lista se cierra ${closes}` : "Antes de la semana"),
   shopAt: (when) => `En la tienda, ${when}`,
   needBy: (when) => `hace falta ${when}`,
   amount: (count, unit) => `${count} ${unit}`,
-  nothingToBuy: "Nada que comprar.",
-  leftOverTitle: "Lo que no cupo",
-  heldOver: "Queda para más adelante",
-  letGo: "Se deja ir",
   until: (text) => `Aún tiene sentido ${text}`,
   freedBy: (text) => `Volvería con: ${text}`,
-  allFits: "Todos los deseos tienen su sitio.",
   goes: (title, count) => (count > 1 ? `${title} (${count} veces)` : title),
 
-  sureTitle: "Qué tan seguro es",
-  sureProved: "Demostrado: la mejor",
-  sureProvedWhy: "Ninguna semana que respete vuestras reglas es mejor que esta.",
   sureWithin: (percent) => `A menos de ${percent} de la mejor posible`,
   sureWithinWhy: (proved) =>
     proved.length ? `Demostrado lo mejor en ${listOf(proved)}; el resto aún puede mejorar un poco.` : "Una búsqueda más larga aún puede encontrar una mejor.",
-  sureOpen: "Cabe. Aún no se sabe cuánto falta para la mejor.",
   tier: { promises: "promesas", required: "un día perdido", preferred: "un día perdido", staples: "lo de cada día", changes: "menos cambios", worth: "los extras", rhythm: "el ritmo" },
   soughtFor: (seconds) => `Encontrada en ${seconds < 1 ? "menos de un segundo" : `${Math.round(seconds)} s`}.`,
-  stopped: "La búsqueda se terminó a mano.",
-  outdated: "Los deseos o la casa han cambiado desde que se hizo esta semana. Se puede hacer de nuevo cuando convenga.",
 
-  make: "Hacer una semana nueva",
-  makeFirst: "Hacer la semana",
-  cancel: "Dejar de buscar",
-  making: "Buscando la mejor semana",
-  makingStart: "Leyendo la semana y sus deseos",
-  makingFirst: "Buscando la primera semana que quepa",
   makingTier: (tier) => `Ya cabe. Mejorando: ${tier}`,
   makingGap: (percent) => `como mucho a ${percent} de lo mejor posible`,
-  makingBest: "esta parte ya no puede ser mejor",
   makingSeconds: (seconds) => `${Math.round(seconds)} s`,
   makingBookings: (count) => `${plural(count, "cosa puesta", "cosas puestas")}`,
-  made: "Aquí está la semana nueva.",
-  cancelled: "Parado. La semana que había sigue aquí.",
   failed: (why) => `Eso no ha salido: ${why}`,
-  close: "Cerrar",
 
-  loading: "Trayendo la semana",
-  emptyTitle: "Aún no hay semana",
-  emptyText: "Lapful pone deseos, siestas, comidas y manos libres lado a lado y encuentra la mejor semana que de verdad cabe.",
   emptyCounts: (wishes, days) => `Esperan ${plural(wishes, "deseo")} y ${plural(days, "día")}.`,
-  unreachable: "El servicio no responde ahora mismo.",
   unreachableShown: (clock) => `Se ve la semana como estaba a las ${clock}; no se pierde nada. Intentándolo otra vez.`,
-  unreachableNothing: "Aún no hay nada guardado en esta página. Intentándolo otra vez.",
-  retry: "Probar ahora",
 
-  band: "La semana",
-  weekPick: "Otra semana",
   bandCounts: (count, promises) =>
     count === 0 ? "nada puesto" : plural(count, "cosa") + (promises ? `, ${plural(promises, "promesa")}` : ""),
-  bandToday: "hoy",
 };
