@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NoReturn
 
 import uvicorn
 
@@ -22,6 +21,7 @@ from service.doors.network import EVERY_ADDRESS, LOOPBACK, home_address, is_loop
 from service.doors.patience import Patient
 from service.errors import BadInput, LapfulError
 from service.files import read_document
+from service.leaving import leaving
 from service.log import keep_log, note
 from service.static import is_built
 from service.store import FolderLock, Store, default_folder
@@ -68,11 +68,11 @@ def run(wanted: Wanted) -> None:
     if wanted.https and not wanted.home_network:
         raise BadInput("--https: it is for the home network; add --home-network (this machine needs none)")
     document = _document(wanted)
-    signal.signal(signal.SIGTERM, _leave)
     # Threads take turns more often than usual, so that a long piece of work delays no tablet's reading.
     sys.setswitchinterval(0.001)
     keep_log()
     with ExitStack() as open_things:
+        told = open_things.enter_context(leaving())
         plain = LOOPBACK[1] if wanted.https else wanted.listens_on
         listener = open_things.enter_context(_listening(plain, wanted.port))
         folder = open_things.enter_context(_folder(wanted))
@@ -90,7 +90,9 @@ def run(wanted: Wanted) -> None:
                 ahead=True,
                 speaks=wanted.speaks,
             )
-            _serve(app, listener, secure)
+            _serve(told.by_way_of(_server(app, secure)), listener)
+            if told.told == signal.SIGINT:
+                print("Stopped.")
 
 
 @contextmanager
@@ -105,10 +107,6 @@ def _second_door(folder: Path, port: int) -> Iterator[tuple[socket.socket, Trust
 def _document(wanted: Wanted) -> Document | None:
     file = demo_file() if wanted.demo else wanted.household
     return read_document(file) if file else None
-
-
-def _leave(_number: int, _frame: object) -> NoReturn:
-    sys.exit(0)
 
 
 @contextmanager
@@ -207,14 +205,12 @@ def uvicorn_config(app: object, protocol: type[Patient] = Patient) -> uvicorn.Co
     )
 
 
-def _serve(app: object, listener: socket.socket, secure: tuple[socket.socket, Trust] | None) -> None:
+def _serve(server: uvicorn.Server, listener: socket.socket) -> None:
     # What is loaded by now stays; looking through it for what can go would keep every tablet waiting.
     gc.collect()
     gc.freeze()
     try:
-        _server(app, secure).run(sockets=[listener])
-    except KeyboardInterrupt:
-        print("Stopped.")
+        server.run(sockets=[listener])
     finally:
         note("the server stopped")
 

@@ -185,11 +185,11 @@ def test_fifty_thousand_rows_are_refused_soon() -> None:
         sheet.append(["id", "title"])
     out = io.BytesIO()
     book.save(out)
-    began = time.monotonic()
+    began = time.process_time()
     assert "50000 rows; at most 20000 activities are taken" in refused(out.getvalue())[0][1]
     rows = b"id,title\r\n" + b"a,b\r\n" * 50_000
     assert "50000 rows; at most 20000" in refused(rows, "csv")[0][1]
-    assert time.monotonic() - began < 20
+    assert time.process_time() - began < 20
 
 
 @pytest.mark.parametrize(

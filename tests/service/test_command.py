@@ -297,7 +297,8 @@ def test_a_demo_leaves_nothing_behind_and_stops_quickly() -> None:
     finally:
         begun = time.monotonic()
         assert server.stop(signal.SIGTERM) == 0
-    assert time.monotonic() - begun < 5
+    # So long systemd waits (lapful unit) before it kills.
+    assert time.monotonic() - begun < 15
     assert not server.folder.exists()
 
 

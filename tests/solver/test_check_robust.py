@@ -196,9 +196,9 @@ def test_a_hundred_bookings_are_judged_in_well_under_a_second() -> None:
         week, *(book(week, n, d, s, go=d.index) for d in DAYS[:5] for n, s in zip(names, starts, strict=True))
     )
     assert len(full.bookings) == 100
-    before = time.perf_counter()
+    before = time.thread_time()
     found = check(week, full)
-    spent = time.perf_counter() - before
+    spent = time.thread_time() - before
     # The game at noon and the next fall into lunch.
     assert {violation.key for violation in found} == {"child_free"}
     assert spent < 1.0
