@@ -88,6 +88,7 @@ def test_the_next_two_weeks_are_planned_softly(opened: Open, day_site: str) -> N
     expect(weeks.get_by_text("placed").first).to_be_visible()
     weeks.get_by_role("button", name="See it").first.click()
     expect(page.get_by_role("navigation", name="The week")).to_be_visible()
+    expect(page.get_by_text("planned softly")).to_be_visible()
     assert [one["id"] for one in asked(day_site, "weeks")] == ["2027-W16", "2027-W17", "2027-W18"]
 
 

@@ -36,7 +36,7 @@ export function Top({ view, day, isToday, canMake, canMend, make, pickWeek }: To
     <header class="top">
       <div class="top-name">
         <h1>{upperFirst(DAY_NAMES[day])}{isToday ? <span class="today-word">{words.today}</span> : null}</h1>
-        <p class="top-date">{date} · {words.weekOf(view.week.theme, view.week.id)}</p>
+        <p class="top-date">{date} · {words.weekOf(view.week.theme, view.week.id)}{view.stored?.plan.soft ? ` · ${words.softWeek}` : ""}</p>
       </div>
       <div class="top-acts">
         <WeekPicker view={view} pickWeek={pickWeek} />

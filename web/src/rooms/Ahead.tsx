@@ -115,7 +115,10 @@ function Shopping({ lists, week, of }: { lists: Lists; week: string; of: number 
           <ul>{lists.tools.map((one) => <li key={`${one.material} ${one.needed_for}`}><b>{one.name}</b> {tell("toolLine", one.have, one.want, one.needed_for)}{one.substitutes.length ? `, ${tell("instead", listOf(one.substitutes))}` : ""}</li>)}</ul>
         </>
       ) : null}
-      <div class="room-acts"><a class="button" download href={`api/weeks/${encodeURIComponent(week)}/ahead/table?format=xlsx`}>{tell("asTable")}</a></div>
+      <div class="room-acts">
+        <a class="button" target="_blank" rel="noopener" href={`api/weeks/${encodeURIComponent(week)}/beforehand`}>{words.printAhead}</a>
+        <a class="button" download href={`api/weeks/${encodeURIComponent(week)}/ahead/table?format=xlsx`}>{tell("asTable")}</a>
+      </div>
     </section>
   );
 }

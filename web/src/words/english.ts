@@ -34,6 +34,7 @@ export const english = {
   next: "Next",
   skip: "Skip to the day",
   weekOf: (theme: string | null, week: string) => (theme ? `${theme.charAt(0).toUpperCase() + theme.slice(1)} week` : `Week ${week.slice(6)}`),
+  softWeek: "planned softly",
   inYourLap: "What you need to know",
 
   help: (level: number) => HELP[level] ?? "",
