@@ -17,14 +17,11 @@ from solver.running import Search, run
 
 NEAR = 6
 """Points above the bound up to which a candidate is looked at in a part: half a unit of worth."""
-ROOM = 4000
+ROOM = 3000
 """Candidates thought over at once, to begin with."""
 SECONDS = 2.0
-"""For one part."""
+"""For a part of so many candidates; a bigger one gets more in proportion."""
 PATIENCE = 8
-LINEAR = 2
-LEAST = 2
-FIXSTART = True
 """Parts in a row without anything better, after which the whole week is looked at."""
 
 
@@ -37,8 +34,10 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
         before = search.best[cost]
         free, everything = _part(search, week, floor, chance, room)
         with _only(week, search.best, free):
-            solver = search.solver(min(SECONDS, search.left - until))
-            solver.parameters.linearization_level = LINEAR
+            seconds = SECONDS * max(1.0, len(free) / ROOM)
+            solver = search.solver(min(seconds, search.left - until))
+            # The bound is known; what is left is to find a week.
+            solver.parameters.linearization_level = 1
             status = run(search, solver, week, tier, floor.value)
         patience = PATIENCE if search.best[cost] < before else patience - 1
         if status == cp_model.OPTIMAL:
@@ -52,14 +51,14 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
 def _part(
     search: Search, week: WeekModel, floor: Floor, chance: random.Random, room: int
 ) -> tuple[list[Candidate], bool]:
-    """The candidates of as many days as there is room for, two at least, and whether that is all of them."""
+    """The candidates of as many days as there is room for, one at least, and whether that is all of them."""
     v = week.variables
     free: list[Candidate] = []
     days = list(v.days())
     chance.shuffle(days)
-    for taken, day in enumerate(days):
+    for day in days:
         near = [c for c in v.on(day) if floor.near(v.chosen(c).index, NEAR)]
-        if taken >= LEAST and len(free) + len(near) > room:
+        if free and len(free) + len(near) > room:
             return free, False
         free += near
     return free, True
@@ -94,6 +93,6 @@ def _held(
             yield index, int(c is now), int(c is now)
         elif c is not now and index not in open_to:
             yield index, 0, 0
-    if FIXSTART and stays and now is not None:
+    if stays and now is not None:
         start = v.start(now).index
         yield start, best[start], best[start]
