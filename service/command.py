@@ -29,8 +29,9 @@ from solver.check import Violation
 from solver.check import check as violations_of
 from solver.domain.base import clock_text
 from solver.domain.document import Document
+from solver.domain.in_force import asked_for
 from solver.domain.plan import Plan
-from solver.domain.week import LossProof, Problem, asked_for
+from solver.domain.week import LossProof, Problem
 
 app = typer.Typer(
     help="Plans one balanced week of learning at home for several small children.",

@@ -12,8 +12,10 @@ from service.mends.mender import Mender
 from service.mends.worker import Asked
 from service.routes import Expected, StoreHere, WeekName
 from service.store import Store, week_of
+from service.store.answers import put_aside, take_smaller_weeks
 from service.store.offers import Kept, Offers, RestsOn
-from service.views import StoredPlan
+from service.store.undoing import Changes
+from service.views import Change, StoredPlan
 from solver.domain.base import Frozen, Moment
 from solver.domain.mishap import Mishap
 
@@ -76,3 +78,18 @@ def post_offer_accept(
 def get_ready(week: WeekName, store: StoreHere) -> Response:
     """Offers that were made ahead for the likely mishaps of the next day; never for an older plan."""
     return Response(Offers(store).ready_json(week), media_type="application/json")
+
+
+@router.delete("/weeks/{week}/suggestions/{suggestion}", status_code=204)
+def delete_suggestion(week: WeekName, suggestion: OfferName, store: StoreHere) -> None:
+    """Put a suggestion aside; it is not made again for two weeks, and that can be taken back."""
+    week_of(store.current().document, week)
+    put_aside(store, week, suggestion)
+
+
+@router.post("/weeks/{week}/smaller")
+def post_smaller(week: WeekName, store: StoreHere) -> Change:
+    """Take up the suggestion of smaller weeks, from the next one on; it can be taken back."""
+    week_of(store.current().document, week)
+    take_smaller_weeks(store, week)
+    return Changes(store).all()[0]

@@ -22,6 +22,7 @@ from solver.domain.mishap import (
     Mishap,
     Missing,
     NapFailed,
+    NapGone,
     Refused,
     Roster,
     SkyTurned,
@@ -42,6 +43,7 @@ SKIES = {
 FORMS = {
     "day-lost": "day-lost:wednesday, day-lost:wednesday:pip or day-lost:wednesday@13:00-17:00",
     "nap-failed": "nap-failed:pip@tuesday",
+    "nap-gone": "nap-gone:pip@tuesday",
     "late": "late:35",
     "missing": "missing:table@thursday or missing:table",
     "still-wet": "still-wet:frog-bowl.1.1:120",
@@ -211,6 +213,11 @@ def _nap_failed(words: _Words) -> NapFailed:
     return NapFailed(child=words.person(child, "child"), day=_day(day))
 
 
+def _nap_gone(words: _Words) -> NapGone:
+    failed = _nap_failed(words)
+    return NapGone(child=failed.child, day=failed.day)
+
+
 def _missing(words: _Words) -> Missing:
     what, _, day = words.text.partition("@")
     return Missing(what=what, day=_day(day) if day else None)
@@ -240,6 +247,7 @@ def _roster(words: _Words) -> Roster:
 _KINDS: dict[str, Callable[[_Words], Mishap]] = {
     "day-lost": _day_lost,
     "nap-failed": _nap_failed,
+    "nap-gone": _nap_gone,
     "late": lambda words: Late(minutes=_number(words.text)),
     "missing": _missing,
     "still-wet": _still_wet,

@@ -8,6 +8,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from service.mends.suggest import Suggestion
 from solver.domain.activity import Activity
 from solver.domain.base import BookingId, Clock, Count, Frozen, Id, Name, Text
 from solver.domain.plan import Hang, Plan, Progress
@@ -105,6 +106,8 @@ class WeekView(Frozen):
     """Promises that would break if one day were lost; None while that is not known."""
     naps: tuple[NapLean, ...]
     """Bookings that are planned while somebody sleeps, and what to do if nobody does."""
+    suggestions: tuple[Suggestion, ...]
+    """What may do good after the last days; nothing happens until somebody takes it up."""
     job: Job | None
     """The latest job of this week."""
 

@@ -11,7 +11,9 @@ from typing import NamedTuple
 from anyio import to_thread
 
 from service.jobs import Jobs
+from service.mends.suggest import suggestions
 from service.store import Store, week_of
+from service.store.answers import answers_of
 from service.store.hanging import hangs_of
 from service.views import AdultTime, Job, WeekView
 from solver.clock import minutes_of, sitting_of, slot_at, span_of
@@ -46,6 +48,7 @@ def week_view(store: Store, week_id: str, job: Job | None = None) -> WeekView:
         adult_times=dict(adult_times(problem, stored.plan)) if stored else {},
         hangs=hangs_of(store, stored) if stored else None,
         naps=leaning_on_naps(problem, stored.plan) if stored else (),
+        suggestions=tuple(suggestions(document, problem, stored.plan if stored else None, answers_of(store))),
         job=job,
     )
 

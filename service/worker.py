@@ -19,8 +19,9 @@ from service.limits import stay_small
 from service.log import keep_log
 from service.views import SolveSettings
 from solver.check import Violation, check
+from solver.domain.in_force import asked_for
 from solver.domain.plan import Plan, Progress
-from solver.domain.week import Problem, asked_for
+from solver.domain.week import Problem
 
 SOLVE = "solver.search:solve"
 _log = logging.getLogger("lapful.search")

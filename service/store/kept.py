@@ -17,6 +17,7 @@ from service.errors import BadInput, FolderError, LapfulError, NotFound, Stale
 from service.store.database import FILE_NAME, Glance, open_database
 from service.store.faults import told_plainly
 from service.store.history import Watched, next_version, noted
+from service.store.job_tables import entries
 from service.store.mend_tables import plan_hangs
 from service.store.moments import now as now
 from service.store.tables import documents, jobs, plans
@@ -209,11 +210,13 @@ class Store:
             )
 
     def state_of(self, week_id: str) -> tuple[dict[str, int], int | None, object]:
-        """What a view of this week rests on: the versions of all parts, its latest plan, what hangs in it."""
+        """What a view of this week rests on: the versions of all parts, its plan, what is told of it."""
         with self._read() as connection:
             newest = select(func.max(plans.c.id)).where(plans.c.week == week_id)
             hangs = select(plan_hangs.c.plan_id, plan_hangs.c.made_from).where(plan_hangs.c.week == week_id)
             told = [tuple(row) for row in connection.execute(hangs)]
+            answers = select(entries.c.id, entries.c.day).where(entries.c.kind == "suggestion")
+            told += [tuple(row) for row in connection.execute(answers)]
             return _versions(connection), connection.scalar(newest), told
 
     def weeks_with_plans(self) -> set[str]:

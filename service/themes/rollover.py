@@ -112,6 +112,8 @@ def next_week(
         hours=week.hours,
         fixed_points=tuple(point for point in week.fixed_points if not point.id.startswith("lost-")),
         shops=week.shops,
+        loss_proof=week.loss_proof,
+        smaller=week.smaller,
         wishes=tuple(_fitting_after(wishes)),
         spare=week.spare,
         done_before=tuple(dict.fromkeys((*week.done_before, *done))),

@@ -13,6 +13,7 @@ from solver.domain.mishap import (
     Mishap,
     Missing,
     NapFailed,
+    NapGone,
     Refused,
     Roster,
     StillWet,
@@ -39,7 +40,7 @@ def _faults(problem: Problem, plan: Plan, mishap: Mishap, now: Moment | None, pa
             yield from _ids(f"{path}.children", "child", mishap.children, children)
             yield from _ids(f"{path}.adults", "adult", mishap.adults, adults)
             yield from _times(f"{path}.end", mishap.start, mishap.end)
-        case NapFailed():
+        case NapFailed() | NapGone():
             yield from _ids(f"{path}.child", "child", [mishap.child], children)
         case Late():
             if now is None:

@@ -12,7 +12,7 @@ from solver.aftermath.state import (
     Aftermath,
 )
 from solver.aftermath.things import missing, sky_turned, still_wet
-from solver.aftermath.today import hooked, late, nap_failed, refused, tired
+from solver.aftermath.today import hooked, late, nap_failed, nap_gone, refused, tired
 from solver.domain.base import Moment
 from solver.domain.mishap import (
     DayLost,
@@ -21,6 +21,7 @@ from solver.domain.mishap import (
     Mishap,
     Missing,
     NapFailed,
+    NapGone,
     Refused,
     Roster,
     SkyTurned,
@@ -46,6 +47,7 @@ def aftermath(problem: Problem, plan: Plan, mishaps: Iterable[Mishap], at: Momen
 _APPLY: dict[type, Callable[[Aftermath, Any], Aftermath]] = {
     DayLost: day_lost,
     NapFailed: nap_failed,
+    NapGone: nap_gone,
     Late: late,
     Missing: missing,
     SkyTurned: sky_turned,

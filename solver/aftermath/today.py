@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from solver.aftermath.past import not_done_yet
 from solver.aftermath.state import (
@@ -18,11 +19,12 @@ from solver.aftermath.state import (
     without,
 )
 from solver.clock import minutes_of, slots_up
-from solver.domain.base import DAY_MIN, Day, Evening, Help, Window, clock_text
+from solver.domain.base import DAY_MIN, DAYS, Day, Evening, Help, Window, clock_text
 from solver.domain.mishap import (
     Hooked,
     Late,
     NapFailed,
+    NapGone,
     Refused,
     Tired,
 )
@@ -56,6 +58,35 @@ def nap_failed(after: Aftermath, failed: NapFailed) -> Aftermath:
     notes += _move_the_one_on_one(after, child)
     bedtime = Window(start=max(0, child.bed - BEDTIME_MIN), end=child.bed)
     return replace(today_only(after, failed.day, bedtime), notes=(*after.notes, *notes))
+
+
+def nap_gone(after: Aftermath, gone: NapGone) -> Aftermath:
+    """No sleep is counted on from that day; what leaned on it may be at another hour, or lighter."""
+    child = child_of(after, gone.child)
+    presence = Presence(after.problem)
+    first = max(gone.day.index, after.now.day.index if after.now else 0)
+    naps = [(day, nap) for day in DAYS[first:] for nap in presence.naps_on(child, day)]
+    told = {(one.child, one.day, one.usual_start) for one in after.problem.week.naps}
+    changes = [
+        NapChange(child=child.id, day=day, usual_start=nap.start, start=None)
+        for day, nap in naps
+        if (child.id, day, nap.start) not in told
+    ]
+    leaning = {
+        b.wish
+        for b in after.plan.bookings
+        for day, nap in naps
+        if b.day is day
+        and child.id not in {a.child for a in b.attends}
+        and b.start < nap.end
+        and nap.start < b.start + b.minutes
+    }
+    after = after.with_week(naps=(*after.problem.week.naps, *changes))
+    after = with_wishes(after, lambda wish: _LOOSE if wish.id in leaning else {})
+    return replace(after, no_fuller_after=DAYS[first])
+
+
+_LOOSE: dict[str, Any] = {"hours": (), "stretches": (), "lighter_ok": True}
 
 
 def _move_the_one_on_one(after: Aftermath, child: Child) -> list[str]:
@@ -176,6 +207,8 @@ def tired(after: Aftermath, tired: Tired) -> Aftermath:
         "An easy day: something simple for dinner, and the screen minutes you allow are there for you.",
         *_helpers_offered(after, tired.day),
     )
+    lived = dict.fromkeys((*after.problem.week.easy_days, tired.day))
+    after = after.with_week(easy_days=tuple(lived))
     return replace(today_only(after, tired.day), easy_day=tired.day, notes=(*after.notes, *notes))
 
 

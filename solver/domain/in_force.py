@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from solver.domain.activity import Activity
 from solver.domain.base import DAY_MIN, DAYS, Day, Id, Window
-from solver.domain.home import Holder, Material, Place
+from solver.domain.home import Holder, Limits, Material, Place
 from solver.domain.plan import Booking
-from solver.domain.week import FixedPoint, LongerWait, Problem, Skipped, Week
+from solver.domain.week import FixedPoint, LongerWait, LossProof, Problem, Skipped, Week
 
+SMALLER_FREE_SHARE, SMALLER_THEME_THINGS, SMALLER_MESS_SUM = 0.35, 1, 3
+"""Our own judgement; the trade says only: give up things, not sleep (common practice, no source)."""
 GRID_MIN = 5
 """As ``solver.clock.SLOT_MIN``; the domain leans on no other room."""
 
@@ -16,8 +18,9 @@ def in_force(problem: Problem) -> Problem:
     """The problem with ``Week.overrides`` applied; applying them twice changes nothing more."""
     over = problem.week.overrides
     house, week = problem.household, problem.week
-    limits = house.limits.model_copy(
-        update={"prep": tuple(e for e in house.limits.prep if e.evening not in over.no_prep)}
+    limits = _smaller(house.limits) if week.smaller else house.limits
+    limits = limits.model_copy(
+        update={"prep": tuple(e for e in limits.prep if e.evening not in over.no_prep)}
     )
     household = house.model_copy(
         update={
@@ -32,6 +35,25 @@ def in_force(problem: Problem) -> Problem:
         household=household,
         activities=tuple(_waiting_longer(activity, week) for activity in problem.activities),
         week=week.model_copy(update={"fixed_points": _taking_place(week.fixed_points, over.skipped)}),
+    )
+
+
+def asked_for(problem: Problem, loss_proof: LossProof | None) -> Problem:
+    """The same with another answer to how loss-proof the week is to be; None leaves it as it is."""
+    if loss_proof is None:
+        return problem
+    week = problem.week.model_copy(update={"loss_proof": loss_proof})
+    return problem.model_copy(update={"week": week})
+
+
+def _smaller(limits: Limits) -> Limits:
+    """What a smaller base week may hold; what is smaller already stays so."""
+    return limits.model_copy(
+        update={
+            "free_share": max(limits.free_share, SMALLER_FREE_SHARE),
+            "theme_things_a_day": min(limits.theme_things_a_day, SMALLER_THEME_THINGS),
+            "mess_sum_a_day": min(limits.mess_sum_a_day, SMALLER_MESS_SUM),
+        }
     )
 
 

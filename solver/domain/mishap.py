@@ -43,6 +43,14 @@ class NapFailed(Frozen):
     day: Day
 
 
+class NapGone(Frozen):
+    """A child does not nap any more: no sleep is counted on from this day to the end of the week."""
+
+    kind: Literal["nap-gone"] = "nap-gone"
+    child: ChildId
+    day: Day
+
+
 class Late(Frozen):
     """So many minutes behind; the clock time comes from ``at``."""
 
@@ -116,7 +124,7 @@ class Roster(Frozen):
 
 
 Mishap = Annotated[
-    DayLost | NapFailed | Late | Missing | SkyTurned | StillWet | Refused | Hooked | Tired | Roster,
+    DayLost | NapFailed | NapGone | Late | Missing | SkyTurned | StillWet | Refused | Hooked | Tired | Roster,
     Field(discriminator="kind"),
 ]
 

@@ -322,6 +322,10 @@ class Week(Frozen):
     """Bookings the parent set: they stay where they are."""
     spare: tuple[ActivityId, ...] = ()
     loss_proof: LossProof = LossProof.OFF
+    smaller: bool = False
+    """A smaller base week: more white space, less mess, one thing of the theme a day."""
+    easy_days: tuple[Day, ...] = ()
+    """Days that were lived the easy way, because the adult was tired."""
     now: Moment | None = None
     """Nothing new is put before this moment."""
     done_before: tuple[ActivityId, ...] = ()
@@ -388,11 +392,3 @@ class Problem(Frozen):
     household: Household
     activities: tuple[Activity, ...]
     week: Week
-
-
-def asked_for(problem: Problem, loss_proof: LossProof | None) -> Problem:
-    """The same with another answer to how loss-proof the week is to be; None leaves it as it is."""
-    if loss_proof is None:
-        return problem
-    week = problem.week.model_copy(update={"loss_proof": loss_proof})
-    return problem.model_copy(update={"week": week})

@@ -23,6 +23,7 @@ from solver.domain.mishap import (
     Mishap,
     Missing,
     NapFailed,
+    NapGone,
     Offer,
     Refused,
     Roster,
@@ -32,7 +33,7 @@ from solver.domain.mishap import (
 )
 from solver.domain.people import Hours
 from solver.domain.plan import Booking, Plan
-from solver.domain.week import FixedKind, Problem, Rank
+from solver.domain.week import FixedKind, NapChange, Problem, Rank
 from solver.mend import mend
 from tests.solver import weeks
 from tests.solver.mending import moment, week_of, where
@@ -193,6 +194,37 @@ class TestNapFailed:
         problem = house(weeks.activity("game"))
         plan = booked(problem, weeks.book(problem, "game", MONDAY, "13:05"))
         assert unchanged(mended(problem, plan, NapFailed(child="ada", day=MONDAY)).offers[0], plan)
+
+
+class TestNapGone:
+    NAPPING = weeks.BEN.model_copy(update={"naps": (weeks.nap("13:00", 60),)})
+
+    def test_from_that_day_on_nothing_leans_on_it_and_it_may_be_at_another_hour(self) -> None:
+        busy = weeks.activity("reading", weeks.sitting(30, 4))
+        wish = weeks.wish(
+            "reading", children=("ada",), times=2, rank=Rank.STAPLE, stretches=("afternoon",),
+            hours=({"start": "13:00", "end": "14:00"},),
+        )  # fmt: skip
+        only_then = weeks.adult("Noah", hours=(Hours(start=9 * 60, end=12 * 60),))
+        problem = house(busy, wish, children=(weeks.ADA, self.NAPPING), adults=(weeks.MIA, only_then))
+        plan = booked(
+            problem,
+            weeks.book(problem, "reading", MONDAY, "13:05", children=("ada",)),
+            weeks.book(problem, "reading", TUESDAY, "13:05", children=("ada",), go=1),
+        )
+        mending = mended(problem, plan, NapGone(child="ben", day=TUESDAY), "tuesday@08:00")
+        moves = next(offer for offer in mending.offers if offer.moved)
+        (moved,) = moves.moved
+        assert (moved.booking, moved.to_day, moved.to_stretch) == ("reading.2.1", TUESDAY, "morning")
+        naps = {(one.day, one.start) for one in moves.week.naps}
+        assert naps == {(day, None) for day in DAYS[1:]}
+
+    def test_a_nap_that_was_called_off_before_is_called_off_once(self) -> None:
+        called_off = NapChange(child="ben", day=TUESDAY, usual_start=13 * 60)
+        problem = house(weeks.activity("game"), children=(weeks.ADA, self.NAPPING), naps=(called_off,))
+        plan = booked(problem, weeks.book(problem, "game", MONDAY))
+        after = aftermath(problem, plan, [NapGone(child="ben", day=TUESDAY)], None)
+        assert sorted(one.day.index for one in after.problem.week.naps) == [1, 2, 3, 4, 5, 6]
 
 
 class TestLate:

@@ -100,6 +100,9 @@ export function putWishes(id: string, wishes: readonly Partial<Wish>[], version:
   const init = sending("PUT", wishes);
   return ask(`${week(id)}/wishes`, { ...init, headers: { "content-type": "application/json", "if-match": version } });
 }
+export const putAside = (id: string, suggestion: string): Promise<null> =>
+  ask(`${week(id)}/suggestions/${name(suggestion)}`, { method: "DELETE" });
+export const makeSmaller = (id: string): Promise<unknown> => ask(`${week(id)}/smaller`, { method: "POST" });
 export const putLossProof = (id: string, asked: LossProof): Promise<unknown> =>
   ask(`${week(id)}/loss-proof`, sending("PUT", { loss_proof: asked }));
 export const getPlanBefore = (id: string): Promise<StoredPlan> => ask(`${week(id)}/plan-before`);

@@ -1198,7 +1198,7 @@ export interface components {
          */
         Happened: {
             /** Mishaps */
-            mishaps: (components["schemas"]["DayLost"] | components["schemas"]["NapFailed"] | components["schemas"]["Late"] | components["schemas"]["Missing"] | components["schemas"]["SkyTurned"] | components["schemas"]["StillWet"] | components["schemas"]["Refused"] | components["schemas"]["Hooked"] | components["schemas"]["Tired"] | components["schemas"]["Roster"])[];
+            mishaps: (components["schemas"]["DayLost"] | components["schemas"]["NapFailed"] | components["schemas"]["NapGone"] | components["schemas"]["Late"] | components["schemas"]["Missing"] | components["schemas"]["SkyTurned"] | components["schemas"]["StillWet"] | components["schemas"]["Refused"] | components["schemas"]["Hooked"] | components["schemas"]["Tired"] | components["schemas"]["Roster"])[];
             at: components["schemas"]["Moment"] | null;
         };
         /**
@@ -1213,6 +1213,15 @@ export interface components {
          * @enum {integer}
          */
         Help: 0 | 1 | 2 | 3 | 4;
+        /**
+         * Helped
+         * @description A day on which somebody else can have the child who does not sleep.
+         */
+        Helped: {
+            day: components["schemas"]["Day"];
+            /** Adult */
+            adult: string;
+        };
         /**
          * Holder
          * @description Where a piece waits: tray, peg line, windowsill, oven, freezer shelf.
@@ -1925,6 +1934,20 @@ export interface components {
              * @enum {string}
              */
             kind: "nap-failed";
+            /** Child */
+            child: string;
+            day: components["schemas"]["Day"];
+        };
+        /**
+         * NapGone
+         * @description A child does not nap any more: no sleep is counted on from this day to the end of the week.
+         */
+        NapGone: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "nap-gone";
             /** Child */
             child: string;
             day: components["schemas"]["Day"];
@@ -3114,6 +3137,38 @@ export interface components {
             };
         };
         /**
+         * Suggestion
+         * @description Something that may do the family good; taken up or put aside with one touch.
+         */
+        Suggestion: {
+            /** Id */
+            id: string;
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "nap-going" | "smaller-week";
+            /** Child */
+            child: string | null;
+            /** Days */
+            days: string[];
+            /**
+             * Until
+             * Format: date
+             */
+            until: string;
+            /**
+             * Titles
+             * @default []
+             */
+            titles: string[];
+            /**
+             * Helped
+             * @default []
+             */
+            helped: components["schemas"]["Helped"][];
+        };
+        /**
          * ThemeCost
          * @description All of a theme, and how it shrinks or stretches.
          */
@@ -3507,6 +3562,16 @@ export interface components {
             spare: string[];
             /** @default off */
             loss_proof: components["schemas"]["LossProof"];
+            /**
+             * Smaller
+             * @default false
+             */
+            smaller: boolean;
+            /**
+             * Easy Days
+             * @default []
+             */
+            easy_days: components["schemas"]["Day"][];
             now: components["schemas"]["Moment"] | null;
             /**
              * Done Before
@@ -3579,6 +3644,8 @@ export interface components {
             hangs: components["schemas"]["Hang"][] | null;
             /** Naps */
             naps: components["schemas"]["NapLean"][];
+            /** Suggestions */
+            suggestions: components["schemas"]["Suggestion"][];
             job: components["schemas"]["Job"] | null;
         };
         /**
@@ -3837,6 +3904,7 @@ export type Hang = components['schemas']['Hang'];
 export type Happened = components['schemas']['Happened'];
 export type Hazard = components['schemas']['Hazard'];
 export type Help = components['schemas']['Help'];
+export type Helped = components['schemas']['Helped'];
 export type Holder = components['schemas']['Holder'];
 export type Hooked = components['schemas']['Hooked'];
 export type Hours = components['schemas']['Hours'];
@@ -3873,6 +3941,7 @@ export type Nap = components['schemas']['Nap'];
 export type NapAnswer = components['schemas']['NapAnswer'];
 export type NapChange = components['schemas']['NapChange'];
 export type NapFailed = components['schemas']['NapFailed'];
+export type NapGone = components['schemas']['NapGone'];
 export type NapLean = components['schemas']['NapLean'];
 export type Need = components['schemas']['Need'];
 export type Note = components['schemas']['Note'];
@@ -3927,6 +3996,7 @@ export type StoredPlan = components['schemas']['StoredPlan'];
 export type Stretch = components['schemas']['Stretch'];
 export type Subject = components['schemas']['Subject'];
 export type SubjectMinutes = components['schemas']['SubjectMinutes'];
+export type Suggestion = components['schemas']['Suggestion'];
 export type ThemeCost = components['schemas']['ThemeCost'];
 export type Thin = components['schemas']['Thin'];
 export type ThinArea = components['schemas']['ThinArea'];

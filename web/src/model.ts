@@ -35,6 +35,7 @@ export type {
   Rank,
   Sitting,
   StoredPlan,
+  Suggestion,
   Tick,
   TierResult,
   Waiting,

@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Day, TierResult } from "../src/model";
+import { isTimely } from "../src/components/Suggested";
+import { words } from "../src/words";
 import { bandOf, openingDay } from "../src/vm/band";
 import { hangsLine, napFallbacks } from "../src/vm/hangs";
 import { buyGroups, eveningNotes, fetchNote, leftLines, waitLines } from "../src/vm/notes";
@@ -72,6 +74,19 @@ describe("what leans on a nap", () => {
     const leaning = roomOf({ ...view, naps: [lean(first.id, 45), lean(second.id, 30)] });
     expect(napFallbacks(leaning, "one")).toEqual([`if ${first.name} or ${second.name} is up: quiet time within sight, 30 min at most`]);
     expect(napFallbacks(leaning, "another")).toEqual([]);
+  });
+});
+
+describe("a suggestion", () => {
+  const one = { id: "smaller-week", kind: "smaller-week" as const, child: null, days: ["2027-02-01", "2027-02-04"], until: "2027-02-18", titles: [], helped: [] };
+
+  it("is said from the day it showed until it is old", () => {
+    expect(["2027-02-03", "2027-02-04", "2027-02-18", "2027-02-19"].map((date) => isTimely(one, date))).toEqual([false, true, true, false]);
+  });
+
+  it("names who could have the child", () => {
+    expect(words.napGoing("Pip", 3, ["Reading"], [{ day: "Tuesday", who: "Theo" }, { day: "Wednesday", who: "Theo" }]))
+      .toBe("Pip was up at nap time 3 times lately. Reading may go better at another time, perhaps Tuesday while Theo has Pip or Wednesday while Theo has Pip.");
   });
 });
 

@@ -14,6 +14,7 @@ import { RoomPage } from "./RoomPage";
 import { Foot, Messages } from "./Said";
 import { Fresh, Loading, NoPlan } from "./States";
 import { Sheets } from "./Sheets";
+import { Suggested } from "./Suggested";
 import { Top } from "./Top";
 import { WaysOn } from "./WaysOn";
 
@@ -50,6 +51,7 @@ function WeekPage() {
       <Top view={view} day={store.day.value} isToday={picture.isToday} canMake={hasPlan && !store.isMaking.value && !isPeeking.value} canMend={hasPlan && !ways.value}
         make={make} pickWeek={(id) => { void store.pickWeek(id); }} />
       <Messages />
+      {hasPlan && !ways.value ? <Suggested room={room} /> : null}
       {ways.value ? <WaysOn ways={ways.value} room={room} /> : null}
       {hasPlan ? <Glance room={room} day={store.day.value} hand={store.hand.value} /> : null}
       <main id="day" tabIndex={-1}>

@@ -3,6 +3,14 @@ import { listOf, plural } from "./english";
 
 export const englishActs = {
   outcomes: { done: "Done", loved: "Loved", fine: "Fine", no: "No, thanks" },
+  suggested: "A thought",
+  napGoing: (child: string, times: number, titles: readonly string[], helped: readonly { day: string; who: string }[]) =>
+    `${child} was up at nap time ${times} times lately. ${listOf(titles)} may go better at another time${helped.map((one, index) => `${index ? " or" : ", perhaps"} ${one.day} while ${one.who} has ${child}`).join("")}.`,
+  smallerWeek: (times: number) => `${times} easy days in two weeks. The coming week could be a smaller one: more room, less mess, one thing of the theme a day.`,
+  takeUp: { "nap-going": "Look for another time", "smaller-week": "Make it smaller" },
+  notNow: "Leave it as it is",
+  leftAside: "It stays as it is.",
+  smallerNow: "The coming week will be smaller.",
   lossProofTitle: "If a day is lost",
   lossProof: {
     off: "just make the best week there is",

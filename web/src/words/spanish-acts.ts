@@ -5,6 +5,10 @@ import { listOf, plural } from "./spanish";
 
 export const spanishActs: Spoken<typeof englishActs> = {
   outcomes: { done: "Hecho", loved: "Encantó", fine: "Bien", no: "No, gracias" },
+  napGoing: (child, times, titles, helped) =>
+    `${child} no ha dormido la siesta ${times} veces últimamente. ${listOf(titles)} quizá vaya mejor a otra hora${helped.map((one, index) => `${index ? " o" : ", por ejemplo"} el ${one.day.toLowerCase()}, mientras ${one.who} está con ${child}`).join("")}.`,
+  smallerWeek: (times) => `${times} días tranquilos en dos semanas. La próxima semana podría ser más pequeña: más espacio, menos lío, una cosa del tema al día.`,
+  takeUp: { "nap-going": "Buscar otra hora", "smaller-week": "Hacerla más pequeña" },
   lossProof: {
     off: "simplemente la mejor semana posible",
     prefer: "dejar un segundo día a cada promesa, si no cuesta nada",
