@@ -160,7 +160,7 @@ def test_ones_own_is_added_doubled_and_put_away(opened: Open, day_site: str) -> 
     assert [shelf(day_site)[title]["archived"] for title in ("Snail race", "Snail race (2)")] == [False, True]
     page.get_by_role("button", name="Close: Snail race (2)").click()
     expect(found(page, "Snail race (2)")).to_have_count(0)
-    page.get_by_role("button", name="Put away", exact=True).click()
+    page.get_by_role("button", name="What is put away").click()
     expect(found(page, "Snail race (2)")).to_be_visible()
     page.get_by_role("searchbox", name="Search").fill("volcano")
     expect(page.get_by_text("Nothing like that is in the catalogue.")).to_be_visible()

@@ -91,9 +91,9 @@ function Shelf({ view, shelf, files }: { view: WeekView; shelf: readonly Shelved
         <Pick label={tell("theme")} value={filter.theme} choices={[["", tell("everyTheme")], ...themes.map((one) => [one, upperFirst(one)] as const)]} change={(theme) => { narrow({ ...filter, theme }); }} />
       </div>
       <Toggles label="" of={tell("putAway")} chosen={filter.away ? ["away"] : []} choices={[["away", tell("putAway")]]} touch={() => { narrow({ ...filter, away: !filter.away }); }} />
+      <Own shelf={shelf} view={view} themes={themes} files={files} done={open} />
       <p role="status">{found.length ? tell("found", found.length) : tell("nothingFound")}</p>
       <ul class="ahead-lines">{found.map((line) => <Line key={line.activity.id} line={line} view={view} themes={themes} files={files} isOpen={line.activity.id === opened} open={open} />)}</ul>
-      <Own shelf={shelf} view={view} themes={themes} files={files} done={open} />
     </section>
   );
 }
