@@ -1,10 +1,13 @@
 """Measures the page on a slowed machine: ``python -m tests.browser.measure``.
 
 The week has 2 × 40 bookings, the processor is slowed to a sixth. Figures, no test: they hang on the machine.
+So beside the milliseconds stand the page's own work at full speed (script, style and layout), which hangs on
+it less, and the frames that a tick takes, which are the same everywhere.
 """
 
 from __future__ import annotations
 
+import gzip
 import json
 import os
 import shutil
@@ -12,12 +15,12 @@ import tempfile
 from contextlib import closing
 from pathlib import Path
 from statistics import median
-from typing import Any
 
 from playwright.sync_api import Browser, Page, Route, sync_playwright
 
 from service.demo import demo_file
 from service.files import read_document
+from service.static import PAGE
 from service.store import Store
 from tests.browser.chromium import FLAGS, executable
 from tests.browser.served import ROOT, serving
@@ -59,22 +62,56 @@ def one_run(browser: Browser, site: str, view: str) -> dict[str, float]:
     slow.send("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
     page.goto(site, wait_until="commit")
     page.wait_for_selector(".act-tick")
-    found = {"usable_ms": page.evaluate("performance.now()"), "tick_ms": tick_ms(page)}
+    found = {"usable_ms": page.evaluate("performance.now()")}
+    found |= tick_answer(page)
     context.close()
     return found
 
 
-def tick_ms(page: Page) -> Any:
-    """How long the page itself works between a touch and its mark."""
-    return page.evaluate(
-        """async () => {
-            const tick = document.querySelector('.act-tick');
-            const from = performance.now();
-            tick.click();
-            while (tick.getAttribute('aria-pressed') !== 'true') await Promise.resolve();
-            return performance.now() - from;
-        }"""
-    )
+def tick_answer(page: Page) -> dict[str, float]:
+    """From a touch to its mark: the page's own work, all with the painting, and the frames it takes."""
+    found: dict[str, float] = page.evaluate(TICK)
+    return found
+
+
+TICK = """async () => {
+    const frame = () => new Promise(requestAnimationFrame);
+    const painted = () => new Promise(done => {
+        const {port1, port2} = new MessageChannel();
+        port1.onmessage = done;
+        requestAnimationFrame(() => port2.postMessage(null));
+    });
+    const tick = document.querySelector('.act-tick');
+    await frame();
+    await painted();
+    const from = performance.now();
+    tick.click();
+    await Promise.resolve();
+    const worked = performance.now() - from;
+    let frames = 1;
+    await frame();
+    while (tick.getAttribute('aria-pressed') !== 'true') { frames += 1; await frame(); }
+    await painted();
+    return {tick_work_ms: worked, tick_painted_ms: performance.now() - from, tick_frames: frames};
+}"""
+
+
+def work(browser: Browser, site: str, view: str) -> dict[str, float]:
+    """What the page does by itself at full speed until it can be used, in milliseconds of processor time."""
+    context = browser.new_context(viewport={"width": 768, "height": 1024}, service_workers="block")
+    page = context.new_page()
+    page.route("**/api/**", lambda route: answer(route, view))
+    session = context.new_cdp_session(page)
+    session.send("Performance.enable", {"timeDomain": "threadTicks"})
+    page.goto(site, wait_until="commit")
+    page.wait_for_selector(".act-tick")
+    said = {one["name"]: one["value"] for one in session.send("Performance.getMetrics")["metrics"]}
+    context.close()
+    return {
+        "script_ms": said["ScriptDuration"] * 1000,
+        "style_ms": said["RecalcStyleDuration"] * 1000,
+        "layout_ms": said["LayoutDuration"] * 1000,
+    }
 
 
 def main() -> None:
@@ -85,10 +122,21 @@ def main() -> None:
         store.put_document(read_document(demo_file("small.json")))
     with serving(folder) as site, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=executable(), args=list(FLAGS))
-        runs = [one_run(browser, site, view) for _ in range(RUNS)]
+        slowed = [one_run(browser, site, view) for _ in range(RUNS)]
+        full = [work(browser, site, view) for _ in range(RUNS)]
         browser.close()
-    for what in runs[0]:
-        print(f"{what}: median {median(run[what] for run in runs):.0f} of {RUNS}, slowed {SLOWED} times")
+    print(f"scripts: {weight() / 1024:.1f} KB gz, of them at first {weight(first=True) / 1024:.1f}")
+    for runs, how in ((slowed, f"slowed {SLOWED} times"), (full, "at full speed")):
+        for what in runs[0]:
+            values = [run[what] for run in runs]
+            print(f"{what}: median {median(values):.1f}, least {min(values):.1f} of {RUNS}, {how}")
+
+
+def weight(*, first: bool = False) -> int:
+    """Bytes of script as they are sent: all of it, or what the page asks for before anything else."""
+    html = (PAGE / "index.html").read_text(encoding="utf-8")
+    files = [file for file in PAGE.rglob("*.js") if not first or file.name in html]
+    return sum(len(gzip.compress(file.read_bytes())) for file in files)
 
 
 if __name__ == "__main__":

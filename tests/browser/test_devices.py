@@ -43,7 +43,7 @@ def test_let_in_by_a_picture_and_out_again(browser: Any, pond: Path, tmp_path: P
         expect(tablet.locator(".band")).to_be_visible(timeout=60_000)
         page.reload()
         open_devices(page)
-        page.get_by_role("button", name="Let Kitchen tablet out").click()
+        page.get_by_role("button", name="Let out Kitchen tablet").click()
         expect(page.get_by_text("No other device is let in.")).to_be_visible()
         tablet.reload()
         expect(tablet.locator(".band")).to_have_count(0)

@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import SIZES, Open, answer_with, picture_file
+from tests.browser.measure import full_view, tick_answer
 from tests.browser.served import ROOT
 from tests.browser.test_stories import view_of
 
@@ -115,6 +116,12 @@ def test_read_from_a_metre_away_and_hit_with_a_wet_thumb(opened_shown: Open) -> 
     widths = targets.evaluate_all("all => all.map(one => one.getBoundingClientRect().width)")
     assert min(heights) >= LEAST_TARGET_PX
     assert min(widths) >= LEAST_TARGET_PX
+
+
+def test_a_tick_answers_within_one_frame(opened_shown: Open) -> None:
+    """Whatever the machine: the very next frame shows it, before anything was sent or kept."""
+    page = opened_shown(size="tablet", view=full_view())
+    assert tick_answer(page)["tick_frames"] == 1
 
 
 def test_children_are_told_apart_without_colour(opened_shown: Open) -> None:

@@ -15,7 +15,7 @@ function Week({ week, rest }: { week: SoftWeek; rest: () => void }) {
   return (
     <li class="ahead-line">
       <div>
-        <b>{dateText(week.monday)} · {words.weekOf(week.theme, week.week)} <span class="state">{state}</span></b>
+        <b>{dateText(week.monday)} · {words.weekOf(week.theme, week.week)} <span class="week-state">{state}</span></b>
         <span class="quiet">{facts.filter(Boolean).join(" · ")}</span>
         {week.break_proposed ? <span>{tell("pause", week.weeks_on)}</span> : null}
       </div>

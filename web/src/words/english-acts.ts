@@ -119,7 +119,7 @@ export const englishActs = {
   devicesText: "Only devices that you let in can see the week. Each can be let out again, alone.",
   noDevices: "No other device is let in.",
   seenOn: (day: string) => `here last on ${day}`,
-  letOut: (name: string) => `Let ${name} out`,
+  letOut: (name: string) => `Let out ${name}`,
   letOutShort: "Let out",
   letIn: "Let a device in",
   letInText: (count: number) => `Point its camera at this picture. It works once, for ${Math.round(count / 60)} minutes.`,
