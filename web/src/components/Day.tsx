@@ -101,7 +101,7 @@ export function Day({ picture, loom, isPlanned }: { picture: DayPicture; loom: L
             {picture.earlier.map((block) => <BlockView key={block.id} block={block} loom={loom} />)}
           </details>
         ) : null}
-        {picture.isEmpty && isPlanned ? <p class="open">{words.nothingPlaced}</p> : null}
+        {picture.isEmpty && isPlanned ? <p class="open open-day">{words.nothingPlaced}</p> : null}
         {picture.blocks.map((block) => <BlockView key={block.id} block={block} loom={loom} isPlanned={isPlanned} />)}
       </div>
     </div>

@@ -6,6 +6,7 @@ import type { Device, Invitation } from "../model";
 import { clearAway } from "../sheet";
 import { words } from "../words";
 import { SheetOf } from "./Sheet";
+import { dateText } from "./Top";
 
 interface Picture {
   lines: string;
@@ -37,7 +38,7 @@ function Invited({ invitation }: { invitation: Invitation }) {
 function DeviceLine({ device, letOut }: { device: Device; letOut: () => void }) {
   return (
     <li class="wish">
-      <div><b>{device.name}</b> <span class="quiet">{words.seenOn(device.seen_on)}</span></div>
+      <div><b>{device.name}</b> <span class="quiet">{words.seenOn(dateText(new Date(device.seen_on)))}</span></div>
       <button type="button" class="button" aria-label={words.letOut(device.name)} onClick={letOut}>{words.letOutShort}</button>
     </li>
   );

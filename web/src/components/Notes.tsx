@@ -1,7 +1,7 @@
 /** What lies beside the day. */
 import type { ComponentChildren } from "preact";
 import type { Day } from "../model";
-import { DAY_NAMES, EVENING_NAMES, minutes, words } from "../words";
+import { DAY_NAMES, EVENING_NAMES, minutes, upperFirst, words } from "../words";
 import type { Room } from "../vm/cards";
 import { buyGroups, eveningNotes, fetchNote, leftLines, waitLines, type EveningNote, type LeftLine } from "../vm/notes";
 import { notes } from "../marks";
@@ -56,7 +56,7 @@ export function Waits({ room, day }: { room: Room; day: Day }) {
 }
 
 function EveningView({ note, day }: { note: EveningNote; day: Day }) {
-  const title = note.isBefore ? EVENING_NAMES.sunday_before : `${words.eveningTitle}, ${DAY_NAMES[day]}`;
+  const title = note.isBefore ? upperFirst(EVENING_NAMES.sunday_before) : `${words.eveningTitle}, ${DAY_NAMES[day]}`;
   return (
     <Note title={title} sign="lamp" kind="evening" {...(note.isBefore ? {} : { id: "note-evening" })}>
       {note.lines.length ? (

@@ -4,7 +4,7 @@ import { lay } from "../sheet";
 import { dateAfter, dayIndex } from "../time";
 import { DAY_NAMES, TONGUES, tongue, upperFirst, words } from "../words";
 
-const dateText = (date: Date): string =>
+export const dateText = (date: Date): string =>
   new Intl.DateTimeFormat(TONGUES[tongue.value].locale, { day: "numeric", month: "long", timeZone: "UTC" }).format(date);
 import { Sign } from "./Sign";
 
