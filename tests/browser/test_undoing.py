@@ -143,4 +143,5 @@ def undo_last(page: Page) -> None:
         at_hand.click()
     else:
         open_menu(page, "Undo")
+        page.keyboard.press("Escape")
     expect(page.get_by_text("Taken back").first).to_be_visible()
