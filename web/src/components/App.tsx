@@ -51,7 +51,6 @@ function WeekPage() {
       <Top view={view} day={store.day.value} isToday={picture.isToday} canMake={hasPlan && !store.isMaking.value && !isPeeking.value} canMend={hasPlan && !ways.value}
         make={make} pickWeek={(id) => { void store.pickWeek(id); }} />
       <Messages />
-      {hasPlan && !ways.value ? <Suggested room={room} /> : null}
       {ways.value ? <WaysOn ways={ways.value} room={room} /> : null}
       {hasPlan ? <Glance room={room} day={store.day.value} hand={store.hand.value} /> : null}
       <main id="day" tabIndex={-1}>
@@ -59,6 +58,7 @@ function WeekPage() {
         <Day key={store.day.value} picture={picture} loom={room.loom} isPlanned={hasPlan} />
       </main>
       {hasPlan ? <Beside /> : null}
+      {hasPlan && !ways.value ? <Suggested room={room} /> : null}
       {hasPlan ? <Hangs room={room} /> : null}
       <Band days={store.band.value} strands={room.loom.strands.length} shown={store.day.value} today={store.today.value} pick={store.pickDay} />
       <Foot />

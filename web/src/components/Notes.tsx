@@ -156,6 +156,9 @@ export function HowSure({ room }: { room: Room }) {
       <p><b>{sure.headline}</b></p>
       <p>{sure.why}</p>
       <p class="quiet">{soughtText(stored.plan)}</p>
+      {room.view.week.loss_proof === "off" ? null : (room.view.hangs ?? []).map((one) => (
+        <p key={`${one.wish} ${one.day}`}><b>{one.title}, {DAY_NAMES[one.day]}</b> <span class="quiet">{one.why}</span></p>
+      ))}
       {stored.is_current ? null : <p>{words.outdated}</p>}
     </Note>
   );

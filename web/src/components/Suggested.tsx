@@ -35,14 +35,17 @@ function textOf(room: Room, one: Suggestion): string {
 export const isTimely = (one: Suggestion, date: string): boolean => (one.days.at(-1) ?? date) <= date && date <= one.until;
 
 export function Suggested({ room }: { room: Room }) {
-  const timely = (room.view.suggestions ?? []).filter((one) => isTimely(one, now.value.date));
+  // One thought at a time.
+  const timely = (room.view.suggestions ?? []).filter((one) => isTimely(one, now.value.date)).slice(0, 1);
   return (
     <>
       {timely.map((one) => (
         <aside key={one.id} class="notice" aria-label={words.suggested}>
           <p>{textOf(room, one)}</p>
-          <button type="button" class="button" onClick={() => { void takeUp(room, one); }}>{words.takeUp[one.kind]}</button>
-          <button type="button" class="button button-quiet" onClick={() => { void putAside(room.view.week.id, one); }}>{words.notNow}</button>
+          <div class="suggested-acts">
+            <button type="button" class="button" onClick={() => { void takeUp(room, one); }}>{words.takeUp[one.kind]}</button>
+            <button type="button" class="button button-quiet" onClick={() => { void putAside(room.view.week.id, one); }}>{words.notNow}</button>
+          </div>
         </aside>
       ))}
     </>
