@@ -68,10 +68,11 @@ def run(wanted: Wanted) -> None:
     if wanted.https and not wanted.home_network:
         raise BadInput("--https: it is for the home network; add --home-network (this machine needs none)")
     document = _document(wanted)
-    # Threads take turns more often than usual, so that a long piece of work delays no tablet's reading.
-    sys.setswitchinterval(0.001)
     keep_log()
     with ExitStack() as open_things:
+        open_things.callback(sys.setswitchinterval, sys.getswitchinterval())
+        # Threads take turns more often than usual, so that a long piece of work delays no tablet's reading.
+        sys.setswitchinterval(0.001)
         told = open_things.enter_context(leaving())
         plain = LOOPBACK[1] if wanted.https else wanted.listens_on
         listener = open_things.enter_context(_listening(plain, wanted.port))

@@ -20,7 +20,7 @@ from tests.service.saying import lapful, orchard
 __all__ = ["lapful", "orchard"]
 
 Serve = Callable[..., TestClient]
-PATIENCE_S = 30
+PATIENCE_S = 60
 OURS = ("job-", "mend-ahead")
 
 

@@ -262,7 +262,7 @@ class Served:
 
     def stop(self, number: int) -> int:
         self.process.send_signal(number)
-        self.process.communicate(timeout=30)
+        self.process.communicate(timeout=60)
         return self.process.returncode
 
 

@@ -170,7 +170,7 @@ def test_no_secret_and_no_name_is_in_anything_the_server_says(folder: Path) -> N
         token = paired.cookies["lapful_device"]
     finally:
         server.send_signal(signal.SIGTERM)
-        out, err = server.communicate(timeout=30)
+        out, err = server.communicate(timeout=60)
     said = "".join(first) + out + err
     for kept in (secret, token, "wrongwrong", "Auntie", "Guesser", "Burr", "hedgehog"):
         assert kept not in said
