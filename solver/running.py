@@ -16,6 +16,8 @@ from solver.variables import total
 
 FILL_SECONDS = 5.0
 """Completing a week is no search; it is given its moment even when the time is over."""
+SEARCHED = 0.9
+"""The share of the time that is searched; what is left is for the reasons."""
 FOUND = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 Report = Callable[[Progress], None]
@@ -50,13 +52,14 @@ class Search:
     @property
     def left(self) -> float:
         """Seconds (one worker: deterministic ones) left."""
-        used = self.counted if self.workers == 1 else self.spent
-        return max(0.05, self.seconds - used)
+        if self.workers == 1:
+            return max(0.05, self.seconds - self.counted)
+        return max(0.05, self.seconds * SEARCHED - self.spent)
 
     @property
     def asking_seconds(self) -> float:
         """How long to ask why things are left over; with one worker as long as it takes."""
-        return math.inf if self.workers == 1 else max(min(3.0, self.seconds / 4), self.seconds - self.spent)
+        return math.inf if self.workers == 1 else max(min(1.0, self.seconds / 4), self.seconds - self.spent)
 
     def keep(self, solver: cp_model.CpSolver) -> None:
         """Remember a solution."""
