@@ -7,7 +7,7 @@ here, by the rules that leave it no start, and never reaches the model.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -15,7 +15,7 @@ from solver.clock import NOON_SLOT, slot_at, slots_up, week_slot
 from solver.domain.base import DAYS, ChildId, Day, StretchId
 from solver.masks import FULL, between, blocks, fits, meets
 from solver.options import Option, options_of
-from solver.outline import Outline, Task
+from solver.outline import Go, Outline, Task
 from solver.presence import Daily
 from solver.rules import ALONE
 
@@ -105,11 +105,13 @@ def narrowed(candidates: Candidates, wanted: list[Candidate]) -> Candidates:
     return kept
 
 
-def enumerate_candidates(outline: Outline) -> Candidates:
-    """Candidates of every task of the week."""
+def enumerate_candidates(outline: Outline, goes: Collection[Go] | None = None) -> Candidates:
+    """Candidates of every task of the week, or of those of a few goes alone."""
     found = Candidates(outline)
     allowed = Allowed(outline)
     for task in outline.tasks:
+        if goes is not None and task.go not in goes:
+            continue
         pieces = [
             piece
             for option, starts in _without_needless_minders(outline, task, allowed)

@@ -14,6 +14,13 @@ from service.bench.generate import make
 from service.bench.run import BASELINES, USUAL, Asked, main_bench
 from service.bench.sizes import SIZES
 
+Oracles = Annotated[
+    bool, typer.Option("--oracles", help="Ask published problems with a known answer instead.")
+]
+MostSeconds = Annotated[
+    float, typer.Option(min=0.1, max=3600, help="With --oracles: for each of the two questions.")
+]
+Only = Annotated[str, typer.Option(metavar="la01,…", help="With --oracles: these alone; all if not given.")]
 Differential = Annotated[
     int | None,
     typer.Option(
@@ -56,15 +63,9 @@ def bench(
     ] = False,
     out: Annotated[Path | None, typer.Option(metavar="DIR", help="Write CSV and plots there.")] = None,
     as_csv: Annotated[bool, typer.Option("--csv", help="Print CSV instead of tables.")] = False,
-    oracles: Annotated[
-        bool, typer.Option("--oracles", help="Ask published problems with a known answer instead.")
-    ] = False,
-    most_seconds: Annotated[
-        float, typer.Option(min=0.1, max=3600, help="With --oracles: for each of the two questions.")
-    ] = 60.0,
-    only: Annotated[
-        str, typer.Option(metavar="la01,…", help="With --oracles: these alone; all if not given.")
-    ] = "",
+    oracles: Oracles = False,
+    most_seconds: MostSeconds = 60.0,
+    only: Only = "",
     differential: Differential = None,
     minimal: Minimal = None,
 ) -> None:

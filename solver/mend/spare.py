@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from solver.aftermath import aftermath
 from solver.candidates import Candidate, narrowed
+from solver.domain.activity import Alongside
 from solver.domain.base import Day, Moment
 from solver.domain.mishap import DayLost
 from solver.domain.plan import Plan, SpareWeek
@@ -15,8 +16,9 @@ from solver.mend.begin import without
 from solver.mend.kinds import as_it_was
 from solver.mend.weekinhand import WeekInHand
 from solver.model import build
-from solver.outline import Go, Task
+from solver.outline import Go, Outline, Task
 from solver.rules.soft import promise
+from solver.rules.spares import with_what_they_need
 from solver.rules.terms import Term
 from solver.running import Search
 from solver.search import make_plan
@@ -39,7 +41,7 @@ class Spared:
 def spared(problem: Problem, plan: Plan, day: Day, morning: Moment, seconds: float, seed: int = 1) -> Spared:
     """The mended week that keeps most promises with a day lost to everybody, and as little else as it can."""
     after = aftermath(problem, plan, [DayLost(day=day)], morning)
-    hand = WeekInHand(after, plan, seed, 1)
+    hand = WeekInHand(after, plan, seed, 1, matters=_what_matters)
     wanted = [c for c in hand.candidates.all if _may_be(hand, c, day)]
     candidates = narrowed(hand.candidates, wanted)
     standing = _standing(hand, day)
@@ -69,6 +71,14 @@ def spared(problem: Problem, plan: Plan, day: Day, morning: Moment, seconds: flo
     )
     proved = bool(search.best) and any(tier.name == "promises" and tier.proved for tier in tiers)
     return Spared(week, _broken(hand, found), proved, hand)
+
+
+def _what_matters(o: Outline) -> set[Go]:
+    """Promises, what has to come before them, and busy hands that a promised story may be read to."""
+    found = with_what_they_need(o, [go for go in o.goes if go.wish.rank is Rank.PROMISE])
+    if any(go.activity.alongside is Alongside.LISTENING for go in found):
+        found |= {go for go in o.goes if go.activity.alongside is Alongside.BUSY_HANDS}
+    return found
 
 
 def _may_be(hand: WeekInHand, c: Candidate, lost: Day) -> bool:

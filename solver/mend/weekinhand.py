@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -19,7 +19,7 @@ from solver.mend.begin import what_holds, without
 from solver.mend.kinds import Kind, same_place
 from solver.model import build
 from solver.options import Option, options_of
-from solver.outline import Outline, Task
+from solver.outline import Go, Outline, Task
 from solver.rules.between import padded
 from solver.rules.soft import TIERS
 from solver.rules.terms import Term
@@ -56,6 +56,8 @@ class WeekInHand:
     workers: int
     swap: str = ""
     """A wish that is offered in place of something refused; it is placed."""
+    matters: Callable[[Outline], Collection[Go]] | None = None
+    """Goes that may still be placed besides what stands; None: all."""
     outline: Outline = field(init=False)
     candidates: Candidates = field(init=False)
 
@@ -64,7 +66,7 @@ class WeekInHand:
         firm = {booking.id for booking in self.after.problem.week.firm}
         self.frozen = {b.id for b in self.plan.bookings if b.id in firm or self._untouched(b)}
         self.outline = Outline(self.after.problem)
-        everything = enumerate_candidates(self.outline)
+        everything = enumerate_candidates(self.outline, self.matters and self.matters(self.outline))
         self.blocked = everything.blocked
         self.candidates = self._allowed(everything)
         self.all_hold = self._let_go_of_what_cannot_stand()

@@ -74,7 +74,7 @@ class _WeekWithout:
     def __post_init__(self) -> None:
         o = self.base.outline
         self.firm = {booking.id for booking in o.problem.week.firm}
-        goes = _with_what_they_need(o, [go for go in o.goes if self._matters(go)])
+        goes = with_what_they_need(o, [go for go in o.goes if self._matters(go)])
         there = [c for c in self.base.candidates.all if c.task.go in goes and self._may_be(c)]
         small = Candidates(o.only(goes), seats=self.base.candidates.seats)
         small.all = narrowed(self.base.candidates, there).all
@@ -150,7 +150,7 @@ def _minutes(v: Variables, c: Candidate, child: str) -> int:
     return sum(padded(v.outline, c, child)) if c.option.in_room else 0
 
 
-def _with_what_they_need(o: Outline, goes: list[Go]) -> set[Go]:
+def with_what_they_need(o: Outline, goes: list[Go]) -> set[Go]:
     """Together with what has to come before them."""
     found = set(goes)
     waiting = list(goes)
