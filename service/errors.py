@@ -19,12 +19,15 @@ LapfulError
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import ClassVar
 
 from pydantic import BaseModel
 
 from solver.domain.faults import Fault
+
+_DASHED = re.compile(r"(?<=[a-z])(?=[A-Z])")
 
 
 class Problem(BaseModel, frozen=True):
@@ -37,13 +40,27 @@ class Problem(BaseModel, frozen=True):
     faults: tuple[Fault, ...] = ()
 
 
+KINDS: list[type[LapfulError]] = []
+"""Every kind with an address under ``/api/problems/``: each subclass enters itself."""
+
+
 class LapfulError(Exception):
     """Something went wrong in a way that can be said in plain words."""
 
     status: ClassVar[int] = 500
-    name: ClassVar[str] = "trouble"
     title: ClassVar[str] = "Something went wrong here"
     headers: ClassVar[dict[str, str]] = {}
+    name: ClassVar[str] = "trouble"
+
+    def __init_subclass__(
+        cls, *, title: str, status: int | None = None, headers: dict[str, str] | None = None
+    ) -> None:
+        super().__init_subclass__()
+        cls.title = title
+        cls.status = status or cls.status
+        cls.headers = headers or {}
+        cls.name = _DASHED.sub("-", cls.__name__).lower()
+        KINDS.append(cls)
 
     def __init__(self, detail: str, faults: Sequence[Fault] = ()) -> None:
         self.detail = detail
@@ -61,28 +78,16 @@ class LapfulError(Exception):
         )
 
 
-class NotFound(LapfulError):
+class NotFound(LapfulError, status=404, title="There is no such thing here"):
     """What the address names is not in the store. Look at the list it would belong to."""
 
-    status = 404
-    name = "not-found"
-    title = "There is no such thing here"
 
-
-class BadInput(LapfulError):
+class BadInput(LapfulError, status=422, title="Something in the input needs mending"):
     """The input was read but breaks a rule. Each fault names a field and what to do about it."""
 
-    status = 422
-    name = "bad-input"
-    title = "Something in the input needs mending"
 
-
-class BrokenJson(BadInput):
+class BrokenJson(BadInput, status=400, title="This is not valid JSON"):
     """The input is not valid JSON. The fault names the line and column where reading stopped."""
-
-    status = 400
-    name = "broken-json"
-    title = "This is not valid JSON"
 
 
 class StaleProblem(Problem, frozen=True):
@@ -96,12 +101,8 @@ class StaleProblem(Problem, frozen=True):
     """What is kept now."""
 
 
-class Stale(LapfulError):
+class Stale(LapfulError, status=412, title="It was changed in the meantime"):
     """The thing was changed after it was read. Compare both versions, then repeat the change."""
-
-    status = 412
-    name = "stale"
-    title = "It was changed in the meantime"
 
     def __init__(
         self,
@@ -120,100 +121,46 @@ class Stale(LapfulError):
         return StaleProblem(**plain, yours=self.yours, current=self.current, kept=self.kept)
 
 
-class TooLarge(LapfulError):
+class TooLarge(LapfulError, status=413, title="That is too much at once"):
     """The request holds more bytes than are taken. Leave out what the week does not use."""
 
-    status = 413
-    name = "too-large"
-    title = "That is too much at once"
 
-
-class NotPaired(LapfulError):
+class NotPaired(
+    LapfulError,
+    status=401,
+    title="This device is not paired",
+    headers={"www-authenticate": 'Bearer realm="lapful"'},
+):
     """This device was never let in, or was shut out. Ask for a new picture to scan with ``lapful pair``."""
 
-    status = 401
-    name = "not-paired"
-    title = "This device is not paired"
-    headers = {"www-authenticate": 'Bearer realm="lapful"'}
 
-
-class CrossSite(LapfulError):
+class CrossSite(LapfulError, status=403, title="Another site may not write here"):
     """A page of another site tried to change something here. Use the page that this server shows."""
 
-    status = 403
-    name = "cross-site"
-    title = "Another site may not write here"
 
-
-class WrongHost(LapfulError):
+class WrongHost(LapfulError, status=421, title="This server does not answer to that name"):
     """The request names a host that this server was not started for. Use the address it printed."""
 
-    status = 421
-    name = "wrong-host"
-    title = "This server does not answer to that name"
 
-
-class TooOften(LapfulError):
+class TooOften(LapfulError, status=429, title="Too many tries", headers={"retry-after": "60"}):
     """Too many wrong tries came from one place. Wait a minute, then try again."""
 
-    status = 429
-    name = "too-often"
-    title = "Too many tries"
-    headers = {"retry-after": "60"}
 
-
-class Busy(LapfulError):
+class Busy(LapfulError, status=503, title="The store is busy", headers={"retry-after": "5"}):
     """Another program holds the store's file. Close it, or try again in a moment."""
 
-    status = 503
-    name = "busy"
-    title = "The store is busy"
-    headers = {"retry-after": "5"}
 
-
-class DiskFull(LapfulError):
+class DiskFull(LapfulError, status=507, title="The disk is full"):
     """The disk has no room left. Nothing was changed; make room, then repeat the change."""
 
-    status = 507
-    name = "disk-full"
-    title = "The disk is full"
 
-
-class MendFailed(LapfulError):
+class MendFailed(LapfulError, title="No mend came"):
     """No mend came. Nothing was changed; ask again, and if it stays so, look into the server's log."""
 
-    name = "mend-failed"
-    title = "No mend came"
 
-
-class FolderError(LapfulError):
+class FolderError(LapfulError, title="The data folder cannot be used"):
     """The data folder cannot be read or written. The detail says which and why."""
 
-    name = "folder"
-    title = "The data folder cannot be used"
 
-
-class FolderInUse(FolderError):
+class FolderInUse(FolderError, title="The data folder is in use"):
     """Another server already works in this data folder. Stop it, or give another folder."""
-
-    name = "folder-in-use"
-    title = "The data folder is in use"
-
-
-KINDS: tuple[type[LapfulError], ...] = (
-    NotFound,
-    BadInput,
-    BrokenJson,
-    Stale,
-    TooLarge,
-    NotPaired,
-    CrossSite,
-    WrongHost,
-    TooOften,
-    Busy,
-    DiskFull,
-    MendFailed,
-    FolderError,
-    FolderInUse,
-)
-"""Every kind with an address under ``/api/problems/``."""

@@ -195,9 +195,7 @@ class Soak:
         begun = time.monotonic()
         words = ["serve", "--port", "0", "--data", str(self._folder)]
         command = [sys.executable, "-m", "service", *words]
-        with subprocess.Popen(
-            command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
-        ) as server:
+        with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
             assert server.stdout is not None
             try:
                 port = int(server.stdout.readline().split("://")[1].split(":")[1].split("/")[0])
