@@ -104,7 +104,7 @@ class Device:
             found = there.get(key)
             if found not in values:
                 yield f"{type(self).__name__} {key}: {found!r} instead of {sorted(map(str, values))}"
-            self.may_be[key] = {found}
+        self.may_be = {key: {there.get(key)} for key in self.may_be | there}
 
     def _next(self) -> tuple[str, Any]:
         raise NotImplementedError

@@ -42,7 +42,7 @@ def test_the_soak_would_notice_a_loss(kind: type[soak.Device]) -> None:
 
 def test_what_was_on_its_way_may_be_lost() -> None:
     device = Namer("2027-W05")
-    device.may_be["name"] = {"number 0"}
+    assert list(device.compare(Forgetful())) == []
     with pytest.raises(ConnectionResetError):
         device.edit(Forgetful(breaks=True))
     assert list(device.compare(Forgetful())) == []
