@@ -11,7 +11,11 @@ from typing import Any
 from playwright.sync_api import Page, Route
 
 PICTURE = '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="40"><path d="M4 4h8v8H4z"/></svg>'
-SENTENCE = "Move the one-on-one to after the nap, and keep the card sort for another time."
+SENTENCES = (
+    "Move morning time to Tuesday, and keep the card sort for another time.",
+    "Do the frog bowl the lighter way; everything else stays.",
+    "Let the pond tub go; everything else stays where it is.",
+)
 
 
 def offer_of(shown: str) -> dict[str, Any]:
@@ -26,8 +30,9 @@ def offer_of(shown: str) -> dict[str, Any]:
     }  # fmt: skip
     off = {"fixed_point": "class", "title": "Swim class", "day": "monday", "for_whom": [], "why": "illness"}
     return {
-        "kind": "fewest-changes", "sentence": SENTENCE, "moved": [moved], "held_over": plan["left_over"][:1],
-        "let_go": [], "cancelled": [off | {"tell": "Tell the leader."}], "added": [], "unchanged": 38,
+        "kind": "fewest-changes", "sentence": SENTENCES[0], "moved": [moved],
+        "held_over": plan["left_over"][:1], "let_go": [],
+        "cancelled": [off | {"tell": "Tell the leader."}], "added": [], "unchanged": 38,
         "notes": ["Paint is still wet."], "changes_bound": {"value": 8, "bound": 8, "proved": True},
         "plan": plan, "week": view["week"],
     }  # fmt: skip
@@ -45,7 +50,10 @@ def verdict(shown: str, *, fits: bool) -> str:
 
 def mending(shown: str) -> str:
     """Three ways on."""
-    offers = [{"id": f"way-{number}", "offer": offer_of(shown)} for number in range(3)]
+    offers = [
+        {"id": f"way-{number}", "offer": offer_of(shown) | {"sentence": sentence}}
+        for number, sentence in enumerate(SENTENCES)
+    ]
     happened = {"mishaps": [{"kind": "tired", "day": "tuesday"}], "at": None}
     return json.dumps({"title": "", "happened": happened, "offers": offers})
 

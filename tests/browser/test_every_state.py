@@ -237,6 +237,17 @@ def test_nobody_is_shut_out(walker: Page, shown: str, name: str) -> None:
             assert colour_faults(page) == [], f"{size} in the dark"
             page.screenshot(path=picture_file(f"state-{name}-{size}-dark"))
             page.emulate_media(color_scheme="light")
+        page.set_viewport_size({"width": SIZES["tablet"][0], "height": SIZES["tablet"][1]})
+        page.evaluate("document.documentElement.style.fontSize = '200%'")
+        assert too_wide(page) == [], "with letters of twice the size"
+
+
+def too_wide(page: Page) -> list[str]:
+    """What runs over the right edge of the page or of its sheet."""
+    script = """() => [document.documentElement, ...document.querySelectorAll('dialog')]
+      .filter(one => one.scrollWidth > one.clientWidth).map(one => one.tagName)"""
+    found: list[str] = page.evaluate(script)
+    return found
 
 
 @pytest.fixture(scope="module")

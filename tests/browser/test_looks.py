@@ -16,10 +16,11 @@ from tests.browser.test_stories import view_of
 
 AXE = (ROOT / "web" / "node_modules" / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+WAYS_PATIENCE_MS = 120_000
 LEAST_TARGET_PX = 56
 LEAST_TITLE_PX = 28
 EVERY_LOOK = [(size, scheme) for size in SIZES for scheme in ("light", "dark")]
-README_PICTURE = ROOT / "web" / "picture" / "week.png"
+README_PICTURES = ROOT / "web" / "picture"
 
 
 def faults(page: Page) -> list[str]:
@@ -96,9 +97,32 @@ def _fullest_day(site: str) -> str:
 def test_the_readmes_picture(opened: Open, pond_site: str) -> None:
     page = opened(pond_site, "poster", device_scale_factor=1.5)
     go_to(page, _fullest_day(pond_site))
+    keep_picture(page, "week")
+
+
+def test_the_readmes_picture_of_the_ways_on(opened: Open, pond_site: str) -> None:
+    page = opened(pond_site, "tablet")
+    go_to(page, _fullest_day(pond_site))
+    page.get_by_role("button", name="Something happened").click()
+    page.get_by_role("dialog").get_by_role("button", name="A tired day").click()
+    expect(page.get_by_role("button", name="Do this")).to_be_visible(timeout=WAYS_PATIENCE_MS)
+    keep_picture(page, "ways")
+    page.get_by_role("button", name="Leave it as it is").click()
+
+
+def test_the_readmes_picture_of_a_phone_at_night(opened_shown: Open) -> None:
+    page = opened_shown(size="phone", scheme="dark", device_scale_factor=1.5)
+    go_to(page, "Tuesday")
+    page.get_by_role("heading", name="Paper-pulp frog bowl").scroll_into_view_if_needed()
+    keep_picture(page, "phone")
+
+
+def keep_picture(page: Page, name: str) -> None:
+    """With ``LAPFUL_PICTURE`` set the README's own picture, else one beside it to compare."""
     page.wait_for_function("document.fonts.status === 'loaded'")
-    wanted = os.environ.get("LAPFUL_PICTURE") or not README_PICTURE.is_file()
-    file = README_PICTURE if wanted else picture_file("readme")
+    file = README_PICTURES / f"{name}.png"
+    if not os.environ.get("LAPFUL_PICTURE") and file.is_file():
+        file = picture_file(f"readme-{name}")
     file.parent.mkdir(exist_ok=True)
     page.screenshot(path=file)
     assert file.stat().st_size > 20_000

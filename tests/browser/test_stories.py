@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import re
 import urllib.request
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.answers import saying, verdict
 from tests.browser.conftest import Open
 
 SOLVE_PATIENCE_MS = 180_000
@@ -73,6 +75,40 @@ def test_everything_is_reached_without_a_mouse(opened: Open, pond_site: str) -> 
     expect(page.get_by_role("link", name="Skip to the day")).to_be_focused()
     page.keyboard.press("Enter")
     expect(page.locator("main")).to_be_focused()
+
+
+def test_a_morning_by_keyboard_alone(opened_shown: Open, shown: str) -> None:
+    """Tick, ask for a swap, hear which rule is in the way, leave, go on where it was; never a mouse."""
+    page = opened_shown()
+    page.locator(".band-day").nth(1).focus()
+    page.keyboard.press("Enter")
+    expect(heading(page)).to_have_text("Tuesday")
+    tick = page.locator(".act-tick").first
+    tick.focus()
+    with saying(page, {"**/outbox": '{"ids": []}', "**/swap": verdict(shown, fits=False)}):
+        page.keyboard.press("Space")
+        expect(tick).to_have_attribute("aria-pressed", "true")
+        page.keyboard.press("Tab")
+        page.keyboard.press("Tab")
+        more = page.locator(".act:focus")
+        expect(more).to_have_accessible_name(re.compile("^More about "))
+        page.keyboard.press("Enter")
+        sheet = page.get_by_role("dialog")
+        tab_to(page, "Swap for a spare")
+        page.keyboard.press("Enter")
+        expect(sheet.get_by_role("status")).to_contain_text("Nothing spare fits here")
+        page.keyboard.press("Escape")
+    expect(sheet).to_have_count(0)
+    expect(page.locator(".act:focus")).to_have_accessible_name(re.compile("^More about "))
+
+
+def tab_to(page: Page, name: str) -> None:
+    """Press Tab until the button of this name has the focus."""
+    for _ in range(20):
+        if page.get_by_role("button", name=name).evaluate("one => one === document.activeElement"):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"{name} is not reached")
 
 
 def test_tells_what_is_left_over_and_why(opened: Open, pond_site: str) -> None:

@@ -10,11 +10,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import SIZES, Open, picture_file
-from tests.browser.test_looks import faults, go_to
+from tests.browser.test_looks import WAYS_PATIENCE_MS, faults, go_to
 from tests.browser.test_stories import view_of
 from tests.browser.waiting import all_sent
-
-WAYS_PATIENCE_MS = 120_000
 
 
 def asked(site: str, path: str) -> Any:

@@ -125,7 +125,7 @@ export const englishActs = {
   letInText: (count: number) => `Point its camera at this picture. It works once, for ${Math.round(count / 60)} minutes.`,
   letInPicture: "A picture to scan with the other device",
   opensAsleep: "This page opens even while the service sleeps.",
-  opensAwake: "At this address the browser opens the page only while the service is awake. Once open, it goes on.",
+  opensAwake: "At this address the browser opens the page only while the service is awake. Once open, it goes on. What would change that is told by the command lapful certificate.",
   needsService: "That needs the service, which is asleep just now. Ticks and notes work.",
   askAgain: "Work it out again",
   refusedStale: "The week was changed meanwhile, on another device or by a search. Here it is as it is now; choose again.",
