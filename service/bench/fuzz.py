@@ -3,7 +3,8 @@
 ``python -m service.bench.fuzz --requests 20000`` prints one table. The kinds of request: cases that
 schemathesis draws from our OpenAPI document, real bodies spoiled, torn text, bodies that never were,
 and ordinary use in between (plan, take back, bring back, carry out and in), so that there is always
-something to harm. The solver is stood in for by one that finds nothing: what is tried here is the service.
+something to harm. The solver is stood in for by one that finds nothing, but for
+the last week, which the real one makes: what is tried here is the service.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from solver.check import check
 from solver.domain.plan import Plan
 from solver.domain.week import Problem
 
+REAL_SEED = 4711
 SLOW_S = 2.0
 HANG_S = 10.0
 _JSON = {"content-type": "application/json"}
@@ -53,6 +55,7 @@ class Harm:
     slowest_s: float = 0.0
     flaws: list[str] = field(default_factory=list)
     plans_checked: int = 0
+    bookings_checked: int = 0
     plans_refused: int = 0
     seconds: float = 0.0
 
@@ -62,9 +65,13 @@ class Harm:
         return not (self.broken or self.slow or self.flaws or self.plans_refused)
 
 
-def nothing(problem: Problem, **_: object) -> Plan:
-    """Stands in for the solver: a week with nothing in it, which always holds."""
-    return Plan(week=problem.week.id)
+def mostly_nothing(problem: Problem, *, seed: int, **_: object) -> Plan:
+    """Stands in for the solver: a week with nothing in it, which always holds; for one seed the real one."""
+    if seed != REAL_SEED:
+        return Plan(week=problem.week.id)
+    from solver.search import solve
+
+    return solve(problem, seconds=1.0, seed=seed, workers=1)
 
 
 class Fuzz:
@@ -186,7 +193,7 @@ class Fuzz:
     def plan_at_last(self) -> None:
         """Put the good household in and plan it, so that there is a plan to hold against the checker."""
         self._use()
-        job = self._client.post(f"/api/weeks/{self._week}/solve", json={"seconds": 0.5}).json()
+        job = self._client.post(f"/api/weeks/{self._week}/solve", json={"seed": REAL_SEED}).json()
         # Its events end when the search does.
         self._client.get(f"/api/jobs/{job['id']}/events")
 
@@ -254,7 +261,7 @@ def run(folder: Path, wanted: int, seed: int, few: bool = False) -> Harm:
 
     good = json.loads(demo_file("small.json").read_text())
     harm, begun = Harm(), time.monotonic()
-    app = create_app(folder, solve="service.bench.fuzz:nothing")
+    app = create_app(folder, solve="service.bench.fuzz:mostly_nothing")
     # Read before the server has threads: Python 3.11's parser trips when two threads are in it at once.
     schema = schemathesis.openapi.from_dict(app.openapi())
     operations = sum(map(len, app.openapi()["paths"].values()))
@@ -281,6 +288,7 @@ def look_after(folder: Path, harm: Harm) -> None:
             stored = store.latest_plan(week.id)
             if stored and stored.is_current:
                 harm.plans_checked += 1
+                harm.bookings_checked += len(stored.plan.bookings)
                 harm.plans_refused += bool(check(document.problem(week.id), stored.plan))
 
 
@@ -298,6 +306,7 @@ def table(harm: Harm) -> str:
         ("slowest answer", f"{harm.slowest_s * 1000:.0f} ms"),
         ("flaws in the store", len(harm.flaws)),
         ("current plans checked", harm.plans_checked),
+        ("bookings in them", harm.bookings_checked),
         ("of these refused", harm.plans_refused),
         ("time", f"{harm.seconds:.0f} s"),
     )

@@ -27,6 +27,7 @@ def test_nothing_breaks_and_nothing_hangs(tmp_path: Path) -> None:
     assert harm.requests >= 160
     assert {"drawn", "spoiled", "torn", "impossible", "flood", "address", "ordinary"} <= set(harm.kinds)
     assert harm.plans_checked == 1
+    assert harm.bookings_checked > 5, "a week that the real search made"
     assert harm.plans_refused == 0
     assert harm.statuses[422] > 10, "spoiled bodies must reach the checks of the household"
 
