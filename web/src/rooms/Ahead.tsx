@@ -8,7 +8,6 @@ import { getAhead, setBought, setReady } from "./ahead";
 import { Books } from "./Books";
 import { dateText, useFresh } from "./dates";
 import { tell } from "./tell";
-import "../styles/ahead.css";
 
 function Item({ evening, item }: { evening: EveningList; item: PrepItem }) {
   const latest = `${dateText(item.latest.date)}, ${clockOf(minutesOf(item.latest.time))}`;

@@ -10,9 +10,6 @@ import { Editor } from "./Editor";
 import { Input, Pick, Toggles } from "./form";
 import { Table } from "./Table";
 import { tell } from "./tell";
-import "../styles/ahead.css";
-import "../styles/themes.css";
-import "../styles/catalogue.css";
 
 interface Filter {
   text: string;

@@ -1,14 +1,16 @@
 /** Friday: one pass over the week, and what it says. */
 import { useEffect } from "preact/hooks";
 import type { Draft } from "../contract";
-import { changed, changes, guarded, room, unreachable } from "../store";
+import { changed, changes, guarded, now, room, unreachable } from "../store";
 import { DAYS } from "../time";
 import type { Room } from "../vm/cards";
 import { DAY_NAMES, fill, upperFirst, words } from "../words";
+import { daysAfter } from "./dates";
 import { said } from "./friday-words";
+import { Learned } from "./Learned";
 import { drafts, fetchDrafts, openPass, outcomeOf, sayOfOthers, toWrite, write } from "./pass";
 import { PassLine } from "./PassLine";
-import "../styles/friday.css";
+import { Record } from "./Record";
 
 /** Read again after every change, so that what was taken back is seen to be. */
 function useDrafts(week: string): readonly Draft[] | null {
@@ -73,7 +75,15 @@ function Pass({ room: { view, names }, drafts }: { room: Room; drafts: readonly 
 function Week({ room: here }: { room: Room }) {
   const found = useDrafts(here.view.week.id);
   if (!found) return <p role="status">{unreachable.value ? words.needsService : words.roomComes}</p>;
-  return found.length ? <Pass room={here} drafts={found} /> : <p>{said.nobody}</p>;
+  const { monday } = here.view;
+  const today = [now.value.date, daysAfter(monday, 6)].sort()[1] ?? "";
+  return (
+    <>
+      {found.length ? <Pass room={here} drafts={found} /> : <p>{said.nobody}</p>}
+      <Learned today={today} />
+      <Record room={here} />
+    </>
+  );
 }
 
 export default function Friday() {

@@ -12,7 +12,6 @@ import { Adults, Children } from "./HousePeople";
 import { Meals, Places } from "./HouseRest";
 import { Itself, Tools } from "./HouseTools";
 import { told } from "./house-words";
-import "../styles/house.css";
 
 interface Part {
   house: Household;

@@ -7,6 +7,7 @@ import { fill, listOf } from "../words";
 import { Sign } from "../components/Sign";
 import { Input, numberOf, Pick, Toggles } from "./form";
 import { said } from "./friday-words";
+import { Seen } from "./Seen";
 import { outcomeOf, pass, say, type Outcome, type Said } from "./pass";
 
 const OUTCOMES: readonly Outcome[] = ["done", "loved", "not", "no"];
@@ -53,10 +54,13 @@ function Reasons({ draft, names }: LineProps) {
 function More({ draft, names }: LineProps) {
   const outcome = outcomeOf(draft);
   return (
-    <div class="form narrow pass-rest">
+    <div class="pass-rest">
+    <div class="form narrow">
       {outcome === "no" ? <Reasons draft={draft} names={names} /> : null}
       {outcome === "no" || outcome === "not" ? null : <Minutes draft={draft} names={names} />}
       <Input label={said.note} value={now(draft).note ?? ""} more={{ maxLength: 2000 }} change={(note) => { say(draft, { note }); }} />
+    </div>
+    {Object.keys(draft.minutes).map((child) => <Seen key={child} draft={draft} child={child} name={names.person(child)} area={names.activity(draft.activity)?.areas[0] ?? null} />)}
     </div>
   );
 }

@@ -11,7 +11,6 @@ import { toFirstFault } from "./form";
 import { Granted } from "./Granted";
 import { told } from "./house-words";
 import { Six } from "./Six";
-import "../styles/house.css";
 
 /** Shows the house that came, and makes its first week. */
 async function settle(text: string, before: boolean): Promise<void> {

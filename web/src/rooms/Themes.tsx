@@ -9,8 +9,6 @@ import { Pick, Toggles } from "./form";
 import { getCost, take } from "./themes";
 import { tell } from "./tell";
 import { Celebration, WeeksAhead } from "./WeeksAhead";
-import "../styles/ahead.css";
-import "../styles/themes.css";
 
 function Facts({ cost, view }: { cost: ThemeCost; view: WeekView }) {
   const lines = [

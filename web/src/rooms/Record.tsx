@@ -1,0 +1,53 @@
+/** What the log adds up to: minutes by area, what is thin and one cheap fix, days and hours, and what can be taken along. */
+import { useState } from "preact/hooks";
+import { ask } from "../api";
+import type { Report } from "../contract";
+import type { Room } from "../vm/cards";
+import { fill } from "../words";
+import { Balance } from "./Balance";
+import { daysAfter, useFresh } from "./dates";
+import { Pick } from "./form";
+import { said } from "./friday-words";
+import { Rule } from "./Rule";
+
+function Thin({ report, room: { names } }: { report: Report; room: Room }) {
+  if (!report.thin.length) return <p>{said.noThin}</p>;
+  return (
+    <ul>
+      {report.thin.map((one) => (
+        <li key={`${one.child} ${one.area}`}>
+          {fill(said.thin, names.person(one.child), one.name, one.times_a_week, one.wanted)}{one.fix ? ` ${fill(said.fix, one.fix_title, one.fix_minutes)}` : ""}{one.fits_in ? ` ${fill(said.fits, one.fits_in)}` : ""}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+export function Record({ room }: { room: Room }) {
+  const [weeks, pick] = useState("1");
+  const { names, loom: { strands }, view: { monday } } = room;
+  const time = `since=${daysAfter(monday, 7 - 7 * Number(weeks))}&until=${daysAfter(monday, 6)}`;
+  const report = useFresh(time, () => ask<Report>(`record?${time}&weeks=${Math.min(12, Number(weeks))}`));
+  return (
+    <>
+      <section class="room-part" aria-labelledby="minutes">
+        <h2 id="minutes">{said.minutesTitle}</h2>
+        <div class="form"><Pick label={said.period} value={weeks} choices={Object.entries(said.periods)} change={pick} /></div>
+        {report ? (
+          <>
+            {report.subjects.length ? null : <p>{said.noMinutes}</p>}
+            {strands.map((one) => <Balance key={one.id} report={report} child={one.id} name={one.name} />)}
+            <p class="quiet">{said.framework}</p>
+            <Thin report={report} room={room} />
+          </>
+        ) : null}
+        <h3>{said.take}</h3>
+        <div class="room-acts">
+          {strands.map((one) => <a key={one.id} class="choice" download href={`api/record/${encodeURIComponent(one.id)}/portfolio?${time}&file=true`}>{fill(said.portfolio, one.name)}</a>)}
+          {(["csv", "xlsx"] as const).map((form) => <a key={form} class="choice" download href={`api/record/table?${time}&format=${form}`}>{said[form]}</a>)}
+        </div>
+      </section>
+      {report ? <Rule key={time} report={report} children={strands.map((one) => one.id)} names={names} /> : null}
+    </>
+  );
+}
