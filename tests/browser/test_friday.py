@@ -184,7 +184,7 @@ def test_minutes_rule_and_what_can_be_taken_along(opened: Open, day_site: str) -
     assert faults(page) == []
     for link, end in (
         ("Portfolio of Wren", ".html"),
-        ("Log as CSV", ".zip"),
+        ("Log as CSV", ".csv"),
         ("Log as spreadsheet", ".xlsx"),
     ):
         with page.expect_download() as taken:
