@@ -41,7 +41,7 @@ async function takeOut(ids: readonly string[]): Promise<void> {
 }
 
 /** Plain http has no `crypto.randomUUID`; random numbers it has. */
-function newId(): string {
+export function newId(): string {
   return [...crypto.getRandomValues(new Uint8Array(12))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 

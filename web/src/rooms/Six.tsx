@@ -2,8 +2,9 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Choices } from "../contract";
 import { guarded } from "../store";
-import { fill, TONGUES, tongue, upperFirst } from "../words";
+import { fill, upperFirst } from "../words";
 import { answer, answers, FRESH_NAP, faults, freshAdult, freshChild, getChoices, weeksToChoose, type ChildDraft } from "./answers";
+import { dateText } from "./dates";
 import { Evenings } from "./Evenings";
 import { Input, Pick, Toggles } from "./form";
 import { told } from "./house-words";
@@ -112,8 +113,7 @@ function Theme() {
       if (answers.value.theme === null) answer({ theme: found.themes[0] ?? "" });
     });
   }, []);
-  const date = new Intl.DateTimeFormat(TONGUES[tongue.value].locale, { day: "numeric", month: "long", timeZone: "UTC" });
-  const weeks = weeksToChoose().map((one, index) => [one.id, fill(index ? told.weekFrom : told.weekNow, date.format(one.monday))] as const);
+  const weeks = weeksToChoose().map((one, index) => [one.id, fill(index ? told.weekFrom : told.weekNow, dateText(one.monday))] as const);
   return (
     <section class="room-part" aria-labelledby="theme">
       <h2 id="theme">{told.theme}</h2>

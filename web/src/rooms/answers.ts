@@ -42,10 +42,10 @@ function weekOf(monday: Date): string {
 }
 
 /** This week and the three after it. */
-export function weeksToChoose(now = new Date()): { id: string; monday: Date }[] {
+export function weeksToChoose(now = new Date()): { id: string; monday: string }[] {
   const date = `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
   const first = -((now.getDay() + 6) % 7);
-  return [0, 7, 14, 21].map((days) => dateAfter(date, first + days)).map((monday) => ({ id: weekOf(monday), monday }));
+  return [0, 7, 14, 21].map((days) => dateAfter(date, first + days)).map((monday) => ({ id: weekOf(monday), monday: monday.toISOString().slice(0, 10) }));
 }
 
 export const answers = signal<AnswersDraft>(fromShelf());
@@ -77,8 +77,7 @@ function toSend({ children, theme, ...rest }: AnswersDraft): Omit<Answers, "hous
 
 /** The latest month in which a child of that week can be born. */
 function lastMonth(): string {
-  const monday = weeksToChoose().find((one) => one.id === answers.value.week)?.monday ?? new Date();
-  return monday.toISOString().slice(0, 7);
+  return (weeksToChoose().find((one) => one.id === answers.value.week)?.monday ?? new Date().toISOString()).slice(0, 7);
 }
 
 /** The household file that the answers make, or nothing when one of them needs mending. */

@@ -2,6 +2,7 @@
 import { computed, signal } from "@preact/signals";
 import { answered, sending, Trouble } from "../api";
 import type { Adult, Child, Household } from "../contract";
+import { newId } from "../marks";
 import { faultsOf, type Faults } from "./check";
 
 interface Kept {
@@ -71,21 +72,19 @@ export function choose(mine: boolean): void {
   if (!mine) drop();
 }
 
-const newId = (kind: string): string => `${kind}-${[...crypto.getRandomValues(new Uint8Array(5))].map((byte) => byte.toString(16).padStart(2, "0")).join("")}`;
-
 const ATTENTION = { listening_min: 8, table_min: 10, hands_min: 30, break_min: 10, focused_min_a_day: 45 };
 
 /** A child who comes to the house comes to its meals. */
 export function addChild({ children, fixed_points: points }: Household): void {
   const child: Child = {
-    id: newId("child"), name: "", birth_month: "", learner: true, wake: "06:45", bed: "19:00", naps: [], attention: ATTENTION, alone_min: 10, mouths_things: false, crawls: false,
+    id: `child-${newId()}`, name: "", birth_month: "", learner: true, wake: "06:45", bed: "19:00", naps: [], attention: ATTENTION, alone_min: 10, mouths_things: false, crawls: false,
     allergies: [], conditions: [], good_hours: [], low_hours: [], dislikes: [], languages: [], can_do: [],
   };
   edit({ children: [...children, child], fixed_points: points.map((point) => (point.meal ? { ...point, children: [...point.children, child.id] } : point)) });
 }
 
 export function addAdult({ adults }: Household): void {
-  const adult: Adult = { id: newId("adult"), name: "", leads: adults.length === 0, hours: [{ days: [], start: "17:00", end: "20:00", duty: "on_hand" }], may_lift: true, minds_water: true, speaks: [], low_hours: [], wont_do: [], allergies: [] };
+  const adult: Adult = { id: `adult-${newId()}`, name: "", leads: adults.length === 0, hours: [{ days: [], start: "17:00", end: "20:00", duty: "on_hand" }], may_lift: true, minds_water: true, speaks: [], low_hours: [], wont_do: [], allergies: [] };
   edit({ adults: [...adults, adult] });
 }
 
