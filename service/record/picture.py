@@ -8,6 +8,8 @@ from collections.abc import Iterable
 from service.paper.html import text
 from service.record.views import SubjectMinutes
 
+_LEGEND = 440
+"""So wide that the line at the bottom is read to its end, also over a single week."""
 _ROW, _COLUMN, _LEFT, _TOP, _MOST = 30, 46, 268, 34, 13.0
 _INK, _CORD, _OWN = "#2a251f", "#8a6a2c", "#fffdf8"
 
@@ -16,9 +18,11 @@ def balance(subjects: Iterable[SubjectMinutes], weeks: tuple[str, ...], title: s
     """An SVG of one child's areas by week; tags of our own are hollow beads."""
     rows = list(subjects)
     most = max((minutes for row in rows for minutes in row.by_week.values()), default=1)
-    width, height = _LEFT + _COLUMN * max(1, len(weeks)) + 12, _TOP + _ROW * max(1, len(rows)) + 24
+    width = max(_LEGEND, _LEFT + _COLUMN * len(weeks) + 12)
+    height = _TOP + _ROW * max(1, len(rows)) + 24
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" role="img">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" role="img" '
+        'font-family="sans-serif">',
         f"<title>{text(title)}</title>",
         *(_week(index, week) for index, week in enumerate(weeks)),
         *(_row(index, row, weeks, most) for index, row in enumerate(rows)),

@@ -55,7 +55,7 @@ function About({ one, set, house, themes }: Draft & { house: Household; themes: 
       <div class="form">
         <Text label={tell("title")} value={one.title} path={["title"]} set={set} />
         <Pick label={tell("kind")} value={one.kind} choices={KINDS.map((kind) => [kind, tell(`kind ${kind}`)] as const)} change={(kind) => { set(["kind"], kind); }} />
-        <Input label={tell("theme")} value={one.theme} more={{ list: "themes" }} change={(theme) => { set(["theme"], theme || null); }} />
+        <Input label={tell("theme")} value={one.theme ?? ""} more={{ list: "themes" }} change={(theme) => { set(["theme"], theme || null); }} />
         <datalist id="themes">{themes.map((theme) => <option key={theme} value={theme} />)}</datalist>
         <Whole label={tell("price")} value={one.cost} path={["cost"]} set={set} />
         <Text label={tell("caution")} value={one.caution} path={["caution"]} set={set} />
@@ -121,7 +121,7 @@ function Lighter({ one, set }: Draft) {
 }
 
 function Prep({ one, set }: Draft) {
-  const fresh = { id: `prep-${one.prep.length + 1}`, name: "", minutes: 10, lead_min: 0, keeps_days: 365, noisy: false, batch: null, warm_up_min: 0, holder: null, units: 1 };
+  const fresh = { id: `prep-${one.prep.length + 1}`, name: "", minutes: 10 };
   return (
     <Rows title={tell("prepTasks")} add={() => { set(["prep"], [...one.prep, fresh]); }} remove={(at) => { set(["prep", at], undefined); }}
       lines={one.prep.map((task, at) => (

@@ -66,16 +66,16 @@ export function lighterOf(one: Activity): NonNullable<Activity["lighter"]> {
 
 function freshSitting(title: string, versions: readonly string[], place: string): Sitting {
   const parts = Object.fromEntries(versions.map((id) => [id, EASY]));
-  return { name: title, parts, adult_min: 0, adult_help: 2, setup_min: 5, cleanup_min: 5, mess: 1, places: [place], needs: [], meals: [] };
+  return { name: title, parts, setup_min: 5, cleanup_min: 5, mess: 1, places: [place] } as Partial<Sitting> as Sitting;
 }
 
-/** One of the family's own, to be filled in. */
+/** One of the family's own, to be filled in. What is not asked here the service takes as usual. */
 export function freshActivity(title: string, place: string, known: ReadonlySet<string>): Activity {
   let id = "own-1";
   for (let count = 2; known.has(id); count += 1) id = `own-${count}`;
-  return {
-    id, title, kind: "craft", theme: null, areas: [], versions: [freshVersion("all")], sittings: [freshSitting(title, ["all"], place)],
-    waits: [], prep: [], lighter: null, together: "same", focus: "free", alongside: null, energy: 2, noise: 1, nap_ok: true, tired_ok: false,
-    weather: "any", adults_needed: 1, cost: 0, hazards: [], allergens: [], caution: "", needs_first: null, book: null, least_gap_days: 0, resources: [],
+  const own: Partial<Activity> = {
+    id, title, kind: "craft", areas: [], versions: [freshVersion("all")], sittings: [freshSitting(title, ["all"], place)],
+    prep: [], nap_ok: true, cost: 0, caution: "", resources: [],
   };
+  return own as Activity;
 }
