@@ -312,7 +312,9 @@ class Jobs:
 
     def _keep(self, task: Task, plan: Plan) -> End:
         kept = plan.model_copy(update={"soft": task.job.settings.soft})
-        return End(JobState.DONE, plan_id=self._store.add_plan(kept, task.made_from, NEW_WEEK))
+        # A soft plan comes with its week, and goes with it when that is taken back.
+        what = None if kept.soft else NEW_WEEK
+        return End(JobState.DONE, plan_id=self._store.add_plan(kept, task.made_from, what))
 
     def _change(self, task: Task, **changes: Any) -> None:
         task.job = task.job.model_copy(update=changes)
