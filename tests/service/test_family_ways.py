@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from fastapi.testclient import TestClient
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
     RuleBasedStateMachine,
@@ -125,6 +125,9 @@ class AFamily(RuleBasedStateMachine):
 
     def _changing(self, answer: Any, before: Seen) -> None:
         assert answer.status_code == 200, answer.text
+        self._noting(before)
+
+    def _noting(self, before: Seen) -> None:
         if self._seen().newest != before.newest:
             self.past.append(before)
             self.future.clear()
@@ -207,19 +210,23 @@ class AFamily(RuleBasedStateMachine):
     @precondition(lambda self: self.solves < PLANS_MOST)
     @rule(seed=st.integers(0, 9))
     def plan(self, seed: int) -> None:
+        before = self._seen()
         self.solves += 1
         job = self.client.post(f"/api/weeks/{WEEK}/solve", json={"seed": seed}).json()
         # The stream of events ends when the search does.
         self.client.get(f"/api/jobs/{job['id']}/events")
         ended = self.client.get(f"/api/jobs/{job['id']}").json()
         assert ended["state"] == "done", ended
+        self._noting(before)
 
     @rule()
     def cancel_a_plan(self) -> None:
+        before = self._seen()
         job = self.client.post(f"/api/weeks/{WEEK}/solve").json()
         cancelled = self.client.delete(f"/api/jobs/{job['id']}").json()["state"]
         assert cancelled in ("cancelled", "done")
         self.solves += cancelled == "done"
+        self._noting(before)
 
     @precondition(lambda self: self.mends < MENDS_MOST and self._stored())
     @rule(mishap=st.sampled_from(MISHAPS))
@@ -307,6 +314,8 @@ def test_a_family_s_ways(tmp_path: Path) -> None:
         deadline=None,
         database=None,
         derandomize=True,
+        # Smaller cases of a failure would each take as long as the whole test.
+        phases=[Phase.generate],
         suppress_health_check=list(HealthCheck),
     )
     run_state_machine_as_test(AFamily, settings=few)
