@@ -1,10 +1,12 @@
-"""Better a week by parts: some days are thought over anew while the rest stays where and when it is."""
+"""Better a week by parts: some days or some goes are thought over anew, the rest stays where it is."""
 
 from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
+from itertools import cycle
 
 from ortools.sat.python import cp_model
 
@@ -29,50 +31,90 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
     """Better a tier part by part, until it meets its bound, nothing helps, or so much time is left."""
     chance = random.Random(search.seed)
     cost = week.total[tier].index
-    room, patience = ROOM, PATIENCE
-    while search.best[cost] > floor.value and search.left > until and patience and not search.stopped:
+    rooms, patience = dict.fromkeys(KINDS, ROOM), PATIENCE
+    for kind in cycle(KINDS):
+        if search.best[cost] <= floor.value or search.left <= until or not patience or search.stopped:
+            return
         before = search.best[cost]
-        free, everything = _part(search, week, floor, chance, room)
-        with _only(week, search.best, free):
-            seconds = SECONDS * max(1.0, len(free) / ROOM)
+        part = kind(search, week, floor, chance, rooms[kind])
+        seconds = SECONDS * max(1.0, len(part.open) / ROOM)
+        with _only(week, search.best, part):
             solver = search.solver(min(seconds, search.left - until))
             # The bound is known; what is left is to find a week.
             solver.parameters.linearization_level = 1
             status = run(search, solver, week, tier, floor.value)
         patience = PATIENCE if search.best[cost] < before else patience - 1
         if status == cp_model.OPTIMAL:
-            if everything:
+            if part.everything:
                 return
-            room = room * 3 // 2
+            rooms[kind] = rooms[kind] * 3 // 2
         elif search.best[cost] == before:
-            room = max(ROOM // 4, room * 4 // 5)
+            rooms[kind] = max(ROOM // 4, rooms[kind] * 4 // 5)
 
 
-def _part(
-    search: Search, week: WeekModel, floor: Floor, chance: random.Random, room: int
-) -> tuple[list[Candidate], bool]:
-    """The candidates of as many days as there is room for, one at least, and whether that is all of them."""
+@dataclass(frozen=True)
+class Part:
+    """What is thought over anew: tasks that may move, and the candidates they may move to."""
+
+    loose: set[Task]
+    open: set[int]
+    """Indices of the variables behind the candidates."""
+    everything: bool = False
+
+
+def some_days(search: Search, week: WeekModel, floor: Floor, chance: random.Random, room: int) -> Part:
+    """As many days as there is room for, one at least."""
     v = week.variables
-    free: list[Candidate] = []
     days = list(v.days())
     chance.shuffle(days)
+    taken: set[Day] = set()
+    free: set[int] = set()
     for day in days:
-        near = [c for c in v.on(day) if floor.near(v.chosen(c).index, NEAR)]
+        near = _near(week, floor, v.on(day))
         if free and len(free) + len(near) > room:
-            return free, False
-        free += near
-    return free, True
+            break
+        taken.add(day)
+        free |= near
+    now = {task: _now(week, search.best, task) for task in v.outline.tasks}
+    loose = {task for task, c in now.items() if c is None or c.day in taken}
+    return Part(loose, free, everything=len(taken) == len(days))
+
+
+def some_goes(search: Search, week: WeekModel, floor: Floor, chance: random.Random, room: int) -> Part:
+    """As many goes as there is room for on all days, those first that are not placed."""
+    v = week.variables
+    goes = list(v.outline.goes)
+    chance.shuffle(goes)
+    goes.sort(key=lambda go: _now(week, search.best, Task(go, 0)) is not None)
+    loose: set[Task] = set()
+    free: set[int] = set()
+    for go in goes:
+        tasks = [Task(go, i) for i in range(len(go.activity.sittings))]
+        near = _near(week, floor, (c for task in tasks for c in v.of(task)))
+        if not free or len(free) + len(near) <= room:
+            loose |= set(tasks)
+            free |= near
+    return Part(loose, free, everything=len(loose) == len(v.outline.tasks))
+
+
+KINDS = (some_days, some_goes)
+
+
+def _near(week: WeekModel, floor: Floor, candidates: Iterable[Candidate]) -> set[int]:
+    found = {week.variables.chosen(c).index for c in candidates}
+    return {index for index in found if floor.near(index, NEAR)}
+
+
+def _now(week: WeekModel, best: dict[int, int], task: Task) -> Candidate | None:
+    return next((c for c in week.variables.of(task) if best[week.variables.chosen(c).index]), None)
 
 
 @contextmanager
-def _only(week: WeekModel, best: dict[int, int], free: Iterable[Candidate]) -> Iterator[None]:
-    """Whatever lies outside the days of these candidates stays as it is, for a while."""
-    v = week.variables
-    open_to = {v.chosen(c).index for c in free}
-    days = {c.day for c in free}
+def _only(week: WeekModel, best: dict[int, int], part: Part) -> Iterator[None]:
+    """Whatever does not belong to the part stays as it is, for a while."""
     saved: list[tuple[int, list[int]]] = []
-    for task in v.outline.tasks:
-        for index, least, most in _held(week, best, task, open_to, days):
+    for task in week.variables.outline.tasks:
+        for index, least, most in _held(week, best, task, part):
             saved.append((index, week.limit(index, least, most)))
     try:
         yield
@@ -81,18 +123,14 @@ def _only(week: WeekModel, best: dict[int, int], free: Iterable[Candidate]) -> I
             week.restore(index, domain)
 
 
-def _held(
-    week: WeekModel, best: dict[int, int], task: Task, open_to: set[int], days: set[Day]
-) -> Iterator[tuple[int, int, int]]:
-    v = week.variables
-    now = next((c for c in v.of(task) if best[v.chosen(c).index]), None)
-    stays = now is not None and now.day not in days
+def _held(week: WeekModel, best: dict[int, int], task: Task, part: Part) -> Iterator[tuple[int, int, int]]:
+    v, now = week.variables, _now(week, best, task)
     for c in v.of(task):
         index = v.chosen(c).index
-        if stays:
+        if task not in part.loose:
             yield index, int(c is now), int(c is now)
-        elif c is not now and index not in open_to:
+        elif c is not now and index not in part.open:
             yield index, 0, 0
-    if stays and now is not None:
+    if now is not None and task not in part.loose:
         start = v.start(now).index
         yield start, best[start], best[start]

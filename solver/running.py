@@ -134,7 +134,8 @@ def run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str, f
         done.set()
         watcher.join()
     search.counted += solver.response_proto.deterministic_time
-    if status in FOUND:
+    # What is only as good may be loose in the tiers to come.
+    if status in FOUND and solver.objective_value < search.best.get(week.total[tier].index, math.inf):
         search.keep(solver)
     return status
 
