@@ -26,6 +26,20 @@ MEDIAN_CAP = 60
 TEXTS = ("*.html", "*.js", "*.css", "*.svg")
 
 
+def test_a_class_has_one_home() -> None:
+    """Every sheet of styles is always there, so that a second rule of one name would dress both."""
+    homes: dict[str, set[str]] = {}
+    for sheet in (WEB / "src" / "styles").glob("*.css"):
+        # What a narrow screen or paper changes is meant to change what stands elsewhere.
+        if sheet.stem not in ("phone", "print"):
+            plain = re.sub(r"/\*.*?\*/", "", sheet.read_text(), flags=re.DOTALL)
+            for selectors in re.findall(r"(?:^|\})\s*([^{}@]+)\{", plain):
+                for one in re.findall(r"(?:^|,)\s*\.([\w-]+)\s*(?=,|$)", selectors):
+                    homes.setdefault(one, set()).add(sheet.name)
+    assert len(homes) > 50
+    assert {name: sorted(where) for name, where in homes.items() if len(where) > 1} == {}
+
+
 def _sources() -> list[Path]:
     return [path for path in (WEB / "src").rglob("*") if path.suffix in (".ts", ".tsx")]
 

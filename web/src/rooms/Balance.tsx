@@ -7,7 +7,7 @@ const MOST = 15;
 /** The area of a bead, not its width, stands for the minutes. */
 function Bead({ minutes, most, own }: { minutes: number; most: number; own: boolean }) {
   return (
-    <svg class={own ? "bead is-own" : "bead"} viewBox="-16 -16 32 32" aria-hidden="true" focusable="false">
+    <svg class={own ? "area-bead is-own" : "area-bead"} viewBox="-16 -16 32 32" aria-hidden="true" focusable="false">
       <path d="M-16 0H16" />{minutes ? <circle r={Math.max(3, MOST * Math.sqrt(minutes / most))} /> : null}
     </svg>
   );
