@@ -272,7 +272,6 @@ class Jobs:
             task.process = None
             process.kill()
         process.join()
-        process.close()
 
     def _listen(self, task: Task, receiver: connection.Connection, process: SpawnProcess) -> End:
         allowed = task.job.settings.seconds + self._grace_s

@@ -97,7 +97,6 @@ class Mender:
         if self._process is not None:
             self._process.kill()
             self._process.join()
-            self._process.close()
         self._pipe = self._process = None
 
     def rest(self) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+import multiprocessing
+import os
 from collections.abc import Iterator
 from contextlib import closing
 from typing import Any
@@ -11,6 +13,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from service.mends.likely import likely, next_waking_day
+from service.mends.mender import Mender
 from service.mends.ready import Ahead
 from service.mends.worker import Asked
 from service.store.hanging import keep_hangs
@@ -96,6 +99,23 @@ class TestAsking:
     @pytest.mark.parametrize("week", [NEXT_WEEK, "2027-W40"])
     def test_without_a_plan_there_is_nothing_to_mend(self, planned: TestClient, week: str) -> None:
         assert planned.post(f"/api/weeks/{week}/mend", json=LOST).status_code == 404
+
+    def test_the_process_that_mends_may_be_waited_for_by_somebody_else(
+        self, problem: Problem, plan: Plan
+    ) -> None:
+        """Starting any process reaps all that ended, in whatever thread: others then find nothing left."""
+        mender = Mender()
+        mender.hanging(problem, plan)
+        (process,) = (one for one in multiprocessing.active_children() if one.name == "mend")
+        assert process.pid is not None
+        process.kill()
+        _, status = os.waitpid(process.pid, 0)
+        mender.rest()
+        process._popen.returncode = os.waitstatus_to_exitcode(
+            status
+        )  # as the other thread does a moment later
+        assert mender.hanging(problem, plan) == mender.hanging(problem, plan)
+        mender.close()
 
     def test_the_process_that_mends_may_die_and_comes_back(self, planned: TestClient) -> None:
         asked(planned)
