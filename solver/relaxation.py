@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from typing import Any
 
@@ -81,25 +82,32 @@ class Relaxation:
 
     def _weighed(self, cost: int, low: Whole, high: Whole, seconds: float) -> NDArray[np.float64] | None:
         """How GLOP weighs the rows."""
-        # Its published types do not know numpy's.
-        helper: Any = ModelBuilderHelper()
-        aim = np.zeros(len(low))
-        aim[cost] = 1
-        columns = helper.add_var_array_with_bounds(
-            low.astype(float), high.astype(float), np.zeros(len(low), bool), ""
-        )
-        helper.set_objective_coefficients(columns, aim.tolist())
-        by_column = np.array([Variable(helper, column) for column in columns], object)
-        asked, factors = by_column[self._column_of], self._factor.astype(float)
-        for row, (start, end) in enumerate(pairwise(self._starts.tolist())):
-            index = helper.add_linear_constraint()
-            helper.set_constraint_lower_bound(index, _open(self._least[row]))
-            helper.set_constraint_upper_bound(index, _open(self._most[row]))
-            helper.add_terms_to_constraint(index, asked[start:end].tolist(), factors[start:end].tolist())
+        glop = self._glop
+        for index, (least, most) in enumerate(zip(low.tolist(), high.tolist(), strict=True)):
+            glop.set_var_lower_bound(index, least)
+            glop.set_var_upper_bound(index, most)
+        glop.clear_objective()
+        glop.set_var_objective_coefficient(cost, 1)
         solver = ModelSolverHelper("glop")
         solver.set_time_limit_in_seconds(seconds)
-        solver.solve(helper)
+        solver.solve(glop)
         return np.asarray(solver.dual_values()) if solver.has_solution() else None
+
+    @cached_property
+    def _glop(self) -> Any:
+        """The rows as GLOP wants them; domains and objective are told with each question."""
+        # Its published types do not know numpy's.
+        glop: Any = ModelBuilderHelper()
+        free = np.zeros(len(self._proto.variables))
+        columns = glop.add_var_array_with_bounds(free, free, np.zeros(len(free), bool), "")
+        by_column = np.array([Variable(glop, column) for column in columns], object)
+        asked, factors = by_column[self._column_of], self._factor.astype(float)
+        for row, (start, end) in enumerate(pairwise(self._starts.tolist())):
+            index = glop.add_linear_constraint()
+            glop.set_constraint_lower_bound(index, _open(self._least[row]))
+            glop.set_constraint_upper_bound(index, _open(self._most[row]))
+            glop.add_terms_to_constraint(index, asked[start:end].tolist(), factors[start:end].tolist())
+        return glop
 
     def _recounted(self, cost: int, low: Whole, high: Whole, weights: NDArray[np.float64]) -> Floor | None:
         """The bound that follows from these weights, in whole numbers."""
