@@ -19,7 +19,7 @@ from solver.domain.base import Day, Evening
 from solver.domain.week import Rank
 from solver.occupancy import HALVES, Facts, Key, State, empty, take
 from solver.outline import Go, Task
-from solver.placing import hold, make_ready, place_go
+from solver.placing import comes_after, hold, make_ready, place_go
 from solver.rules.soft import worth_points
 
 FROM_NOTHING = 4
@@ -146,9 +146,9 @@ def _loose(chance: random.Random, week: State) -> set[Go]:
 
 
 def _put_back(state: State, go: Go, week: State) -> bool:
-    """Take a go as it was in another week; whether everything it waits in could be taken too."""
+    """Take a go as it was in another week; whether what it follows and what it waits in is still there."""
     candidate, slot = week.starts[Task(go, 0)]
-    if not make_ready(state, go, candidate, slot):
+    if not comes_after(state, go) or not make_ready(state, go, candidate, slot):
         return False
     take(state, candidate, slot)
     if candidate.option.lighter:

@@ -21,7 +21,7 @@ WEEK = (1 << WEEK_SLOTS) - 1
 
 def place_go(candidates: Candidates, state: State, go: Go) -> State | None:
     """The state with a go at its best place that is still free; None when there is none."""
-    if not _comes_after(state, go):
+    if not comes_after(state, go):
         return None
     tried = 0
     for candidate, slot in _openings(candidates, state, Task(go, 0)):
@@ -108,10 +108,15 @@ def _prepare(state: State, go: Go, task: PrepTask, candidate: Candidate, slot: i
     return False
 
 
-def _comes_after(state: State, go: Go) -> bool:
-    """Orders between wishes are left to the model, but for those whose first is not there at all."""
-    finished = {task.go.wish.id for task in state.starts}
-    return all(first in finished for first in go.wish.after)
+def comes_after(state: State, go: Go) -> bool:
+    """Whether what must come first is there at all; that it ends in time is left to the model."""
+    needed = go.activity.needs_first
+    there = {task.go.wish.id for task in state.starts}
+    return all(first in there for first in go.wish.after) and (
+        needed is None
+        or needed in state.o.problem.week.done_before
+        or any(task.go.activity.id == needed for task in state.starts)
+    )
 
 
 def _openings(

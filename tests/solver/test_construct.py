@@ -10,11 +10,12 @@ from ortools.sat.python import cp_model
 from service.bench import make
 from solver.assemble import Chosen, decisions
 from solver.candidates import Candidates, enumerate_candidates
-from solver.check import check
+from solver.check import check, costs
 from solver.construct import construct
 from solver.domain.week import Problem
 from solver.model import build
 from solver.outline import Outline
+from solver.rules.soft import worth_points
 from solver.search import make_plan
 from tests.solver.demo_weeks import problem_of, raw
 
@@ -45,6 +46,17 @@ def test_a_first_week_passes_the_checker_and_the_model(problem: Problem) -> None
     assert chosen.starts
     assert check(problem, make_plan(candidates, chosen, [], 0)) == []
     assert allowed(candidates, chosen)
+
+
+@pytest.mark.parametrize("problem", problems(), ids=lambda p: f"{p.household.name} {p.week.theme}")
+def test_weeks_put_together_anew_pass_too_and_cost_what_the_checker_counts(problem: Problem) -> None:
+    candidates = enumerate_candidates(Outline(problem))
+    *_, chosen = islice(construct(candidates, seed=1), 20)
+    plan = make_plan(candidates, chosen, [], 0)
+    assert check(problem, plan) == []
+    told = {task: candidate for task, (candidate, _) in chosen.starts.items()}
+    counted = sum(cost.amount for cost in costs(problem, plan) if cost.tier == "worth")
+    assert worth_points(candidates.outline, told) == counted
 
 
 def test_the_model_refuses_a_first_week_that_is_bent() -> None:
