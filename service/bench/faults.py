@@ -22,6 +22,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NoReturn
 
+from service.bench.telling import end, in_lines
 from service.demo import demo_file
 from service.files import read_document
 from service.store import Store
@@ -164,7 +165,7 @@ def table(tally: Tally) -> str:
         ("slowest opening, looked through", f"{tally.slowest_opening_s * 1000:.0f} ms"),
         ("time", f"{tally.seconds:.0f} s"),
     )
-    return "\n".join(f"{what:<36}{value:>12}" for what, value in rows)
+    return in_lines(rows)
 
 
 def main() -> None:
@@ -178,8 +179,7 @@ def main() -> None:
         tally = run(
             Path(folder), read_document(demo_file("small.json")), given.rounds, given.seed, given.writes
         )
-    print(table(tally))
-    sys.exit(0 if tally.well else 1)
+    end(table(tally), (), tally.well)
 
 
 if __name__ == "__main__":

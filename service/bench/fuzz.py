@@ -14,7 +14,6 @@ import copy
 import json
 import random
 import re
-import sys
 import tempfile
 import time
 from collections import Counter
@@ -26,6 +25,7 @@ from typing import Any
 
 from service.app import create_app
 from service.bench.hostile import RAW, as_text, floods, spoiled, torn
+from service.bench.telling import end, in_lines
 from service.demo import demo_file
 from service.store import Store
 from service.store.copies import FILE_NAME, connect, flaws
@@ -318,8 +318,7 @@ def table(harm: Harm) -> str:
         ("of these refused", harm.plans_refused),
         ("time", f"{harm.seconds:.0f} s"),
     )
-    lines = [f"{what:<32}{value:>10}" for what, value in rows]
-    return "\n".join([*lines, f"kinds: {kinds}", f"answers: {statuses}"])
+    return "\n".join([in_lines(rows), f"kinds: {kinds}", f"answers: {statuses}"])
 
 
 def main() -> None:
@@ -330,10 +329,7 @@ def main() -> None:
     given = words.parse_args()
     with tempfile.TemporaryDirectory(prefix="lapful-fuzz-") as folder:
         harm = run(Path(folder), given.requests, given.seed)
-    print(table(harm))
-    for said in (*harm.broken[:10], *harm.slow[:10], *harm.flaws):
-        print(said, file=sys.stderr)
-    sys.exit(0 if harm.well else 1)
+    end(table(harm), (*harm.broken[:10], *harm.slow[:10], *harm.flaws), harm.well)
 
 
 if __name__ == "__main__":

@@ -19,6 +19,7 @@ import tempfile
 import threading
 import time
 import uuid
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from dataclasses import dataclass, field
@@ -26,6 +27,7 @@ from pathlib import Path
 from typing import Any
 
 from service.bench.load import resident_mib
+from service.bench.telling import end, in_lines
 from service.demo import demo_file
 from service.files import read_document
 from service.store import Store
@@ -81,7 +83,7 @@ class Line:
         return json.loads(said)
 
 
-class Device:
+class Device(ABC):
     """Writes one kind of thing, and remembers what may be found of it: one value, or two after a kill."""
 
     def __init__(self, week: str) -> None:
@@ -106,14 +108,17 @@ class Device:
                 yield f"{type(self).__name__} {key}: {found!r} instead of {sorted(map(str, values))}"
         self.may_be = {key: {there.get(key)} for key in self.may_be | there}
 
+    @abstractmethod
     def _next(self) -> tuple[str, Any]:
-        raise NotImplementedError
+        """What is written next: a key and its new value."""
 
+    @abstractmethod
     def _write(self, line: Line, key: str, value: Any) -> None:
-        raise NotImplementedError
+        """Send it."""
 
+    @abstractmethod
     def _read(self, line: Line) -> dict[str, Any]:
-        raise NotImplementedError
+        """What the server has, by key."""
 
     def _send(self, line: Line, **item: Any) -> None:
         moment = time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime()) + f".{self._number % 1000:03}Z"
@@ -257,7 +262,7 @@ def table(tally: Tally) -> str:
         ("store at the end, MiB", f"{tally.file_mib:.1f}"),
         ("time", f"{tally.seconds:.0f} s"),
     )
-    return "\n".join(f"{what:<34}{value:>12}" for what, value in rows)
+    return in_lines(rows)
 
 
 def main() -> None:
@@ -269,10 +274,7 @@ def main() -> None:
     given = words.parse_args()
     with tempfile.TemporaryDirectory(prefix="lapful-soak-") as folder:
         tally = Soak(Path(folder), given.seed).run(given.edits, given.most_seconds)
-    print(table(tally))
-    for said in (*tally.lost[:10], *tally.refused[:10], *tally.flaws):
-        print(said, file=sys.stderr)
-    sys.exit(0 if tally.well else 1)
+    end(table(tally), (*tally.lost[:10], *tally.refused[:10], *tally.flaws), tally.well)
 
 
 if __name__ == "__main__":
