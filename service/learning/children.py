@@ -9,6 +9,7 @@ from statistics import median_low
 
 from service.learning.durations import name_of
 from service.learning.views import LATEST, LEAST, Evidence, Found, Proposal, ProposalKind
+from service.paper.moments import date_of
 from service.record.views import LogLine, Outcome, Refusal
 from solver.domain.activity import Focus
 from solver.domain.base import ChildId, Window, clock_text
@@ -51,7 +52,7 @@ def _failures(document: Document, child: ChildId, nap: Nap) -> Iterator[datetime
     for week in document.weeks:
         for change in week.naps:
             if change.child == child and change.usual_start == nap.start and change.start is None:
-                yield week.monday + datetime.timedelta(days=change.day.index)
+                yield date_of(week.monday, change.day)
 
 
 def _nap_found(child: Child, nap: Nap, now: int, dates: list[datetime.date]) -> Found:

@@ -6,11 +6,12 @@ import datetime
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
-from solver.clock import SLOT_MIN
+from service.paper.moments import date_of
 from solver.domain.base import DAYS, AdultId, ChildId, Day, Frozen, Id, Name
 from solver.domain.document import Document
 from solver.domain.plan import Plan
 from solver.domain.week import Problem, Week
+from solver.masks import touching
 from solver.naps import FAILED_NAPS, WITHIN_DAYS, leaning_on_naps
 from solver.presence import Presence
 
@@ -67,7 +68,7 @@ def suggestions(
 def _naps_going(document: Document, problem: Problem, plan: Plan | None) -> Iterator[Suggestion]:
     for child in problem.household.children:
         failed = [
-            _date(week, change.day)
+            date_of(week.monday, change.day)
             for week in document.weeks
             for change in week.naps
             if change.child == child.id and change.start is None
@@ -87,7 +88,7 @@ def _leaning(problem: Problem, plan: Plan, child: str, since: datetime.date) -> 
     ahead = {
         one.id: titles.get(one.activity, one.activity)
         for one in plan.bookings
-        if _date(problem.week, one.day) > since and len(one.attends) == 1
+        if date_of(problem.week.monday, one.day) > since and len(one.attends) == 1
     }
     leans = leaning_on_naps(problem, plan)
     found = [ahead[one.booking] for one in leans if one.child == child and one.booking in ahead]
@@ -97,18 +98,17 @@ def _leaning(problem: Problem, plan: Plan, child: str, since: datetime.date) -> 
 def _helped(problem: Problem, child: str, since: datetime.date) -> Iterator[Helped]:
     presence = Presence(problem)
     for day in problem.week.teaching_days:
-        if _date(problem.week, day) <= since:
+        if date_of(problem.week.monday, day) <= since:
             continue
         for adult in problem.household.adults[1:]:
             for nap in presence.naps_on(presence.children[child], day):
-                first, last = nap.start // SLOT_MIN, -(-nap.end // SLOT_MIN)
-                whole = (1 << last) - (1 << first)
+                whole = touching(nap.start, nap.end)
                 if presence.on_hand(adult.id, day) & whole == whole:
                     yield Helped(day=day, adult=adult.id)
 
 
 def _too_much(document: Document, problem: Problem) -> Iterator[Suggestion]:
-    easy = [_date(week, day) for week in document.weeks for day in week.easy_days]
+    easy = [date_of(week.monday, day) for week in document.weeks for day in week.easy_days]
     days = _third(easy, problem.week, TIRED_DAYS, TIRED_WITHIN)
     if days and not all(week.smaller for week in to_make_smaller(document, problem.week.id)):
         until = days[-1] + datetime.timedelta(days=TIRED_WITHIN)
@@ -132,7 +132,3 @@ def _third(days: Iterable[datetime.date], week: Week, count: int, within: int) -
         if len(recent) >= count and near:
             return recent
     return ()
-
-
-def _date(week: Week, day: Day) -> datetime.date:
-    return week.monday + datetime.timedelta(days=day.index)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from service.errors import NotFound
 from service.mends.suggest import SMALLER_WEEK, Answer, Suggestion, suggestions, to_make_smaller
 from service.store.changing import as_it_is, change
-from service.store.entries import Entries, entry
+from service.store.entries import Entries, Entry, entry
 from service.store.kept import Store
 from solver.domain.document import Document
 
@@ -19,7 +21,7 @@ def answers_of(store: Store) -> tuple[Answer, ...]:
 
 def put_aside(store: Store, week: str, ident: str) -> None:
     """Leave a suggestion, for a while."""
-    _answer(store, _open(store, week, ident), "no", "a suggestion was put aside")
+    change(store, "a suggestion was put aside", as_it_is, (_answered(_open(store, week, ident), "no"),))
 
 
 def take_smaller_weeks(store: Store, week: str) -> None:
@@ -33,15 +35,12 @@ def take_smaller_weeks(store: Store, week: str) -> None:
         )
         return document.model_copy(update={"weeks": weeks})
 
-    given = Answer(id=found.id, answer="yes", day=found.days[-1])
-    kept = entry(KIND, f"{found.id}:{given.day}", given, day=given.day.isoformat())
-    change(store, "the coming weeks were made smaller", smaller, (kept,))
+    change(store, "the coming weeks were made smaller", smaller, (_answered(found, "yes"),))
 
 
-def _answer(store: Store, found: Suggestion, answer: str, what: str) -> None:
-    given = Answer.model_validate({"id": found.id, "answer": answer, "day": found.days[-1]})
-    kept = entry(KIND, f"{found.id}:{given.day}", given, day=given.day.isoformat())
-    change(store, what, as_it_is, (kept,))
+def _answered(found: Suggestion, answer: Literal["yes", "no"]) -> Entry:
+    given = Answer(id=found.id, answer=answer, day=found.days[-1])
+    return entry(KIND, f"{found.id}:{given.day}", given, day=given.day.isoformat())
 
 
 def _open(store: Store, week: str, ident: str) -> Suggestion:
