@@ -6,6 +6,8 @@ import json
 import shutil
 import socket
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -181,10 +183,18 @@ def test_a_tick_taken_back_before_anybody_heard_of_it(browser: Any, folder: Path
     context.close()
 
 
-def test_two_tablets_merge_ticks_and_refuse_a_stale_plan(browser: Any, folder: Path) -> None:
+@contextmanager
+def two_tablets(browser: Any) -> Iterator[tuple[Page, Page]]:
+    """Two devices of the household, without a service worker between them and the service."""
     contexts = [browser.new_context(locale="en-GB", service_workers="block") for _ in range(2)]
     one, other = (context.new_page() for context in contexts)
-    with serving(folder) as site:
+    yield one, other
+    for context in contexts:
+        context.close()
+
+
+def test_two_tablets_merge_ticks_and_refuse_a_stale_plan(browser: Any, folder: Path) -> None:
+    with serving(folder) as site, two_tablets(browser) as (one, other):
         for page in (one, other):
             page.goto(site)
             go_to(page, "Tuesday")
@@ -206,14 +216,10 @@ def test_two_tablets_merge_ticks_and_refuse_a_stale_plan(browser: Any, folder: P
         expect(one.get_by_role("button", name="Do this")).to_be_visible(timeout=120_000)
         one.get_by_role("button", name="Do this").click()
         expect(one.get_by_text("Changed.")).to_be_visible()
-    for context in contexts:
-        context.close()
 
 
 def test_two_tablets_wish_at_once_and_nobody_is_written_over(browser: Any, folder: Path) -> None:
-    contexts = [browser.new_context(locale="en-GB", service_workers="block") for _ in range(2)]
-    one, other = (context.new_page() for context in contexts)
-    with serving(folder) as site:
+    with serving(folder) as site, two_tablets(browser) as (one, other):
         for page in (one, other):
             page.goto(site)
             with page.expect_response(lambda answer: answer.url.endswith(view_of(site)["week"]["id"])):
@@ -230,8 +236,6 @@ def test_two_tablets_wish_at_once_and_nobody_is_written_over(browser: Any, folde
         one.get_by_role("button", name="Save mine on top").click()
         expect(one.get_by_text("Wishes saved.")).to_be_visible()
         assert {mine, theirs} <= wished(site)
-    for context in contexts:
-        context.close()
 
 
 def wish(page: Page, index: int) -> str:

@@ -10,12 +10,11 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.conftest import SIZES, Open, picture_file
+from tests.browser.rooms_fit import fits_everybody
 from tests.browser.served import serving
 from tests.browser.test_looks import faults
 from tests.browser.test_stories import SOLVE_PATIENCE_MS, view_of
 from tests.browser.test_touches import asked
-
-LEAST_TARGET_PX = 44
 
 
 @pytest.fixture
@@ -147,19 +146,9 @@ def test_pictures_of_the_first_run(opened: Open, empty_site: str, size: str, sch
     page = opened(empty_site, size, scheme)
     answer(page)
     page.get_by_label("Naps of Siskin").select_option("own")
-    assert faults(page) == []
-    _fits(page, size)
+    fits_everybody(page, size)
     page.screenshot(path=picture_file(f"first-run-{size}-{scheme}"), full_page=True)
     page.get_by_role("button", name="Go on").click()
     expect(page.get_by_role("heading", name="Taken for granted")).to_be_visible()
-    assert faults(page) == []
-    _fits(page, size)
+    fits_everybody(page, size)
     page.screenshot(path=picture_file(f"granted-{size}-{scheme}"), full_page=True)
-
-
-def _fits(page: Page, size: str) -> None:
-    heights = page.locator("main :is(button, input, select)").evaluate_all(
-        "all => all.map(one => one.getBoundingClientRect().height)"
-    )
-    assert min(heights) >= LEAST_TARGET_PX
-    assert page.evaluate("document.documentElement.scrollWidth") == SIZES[size][0]

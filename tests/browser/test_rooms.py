@@ -9,7 +9,8 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import SIZES, Open, picture_file
-from tests.browser.test_friday import LEAST_TARGET_PX, enter
+from tests.browser.rooms_fit import LEAST_TARGET_PX
+from tests.browser.test_friday import enter
 from tests.browser.test_looks import faults
 from tests.browser.test_stories import view_of
 from tests.browser.test_touches import asked
