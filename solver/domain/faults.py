@@ -50,6 +50,8 @@ _MENDS = {
     "missing": "this field is missing; add it",
     "string_too_short": "there is nothing here; write something",
     "json_invalid": "this is not valid JSON; look at the place it names",
+    "string_type": "this must be a text; write it in quotes",
+    "tuple_type": "this must be a list; write it in square brackets",
 }
 
 _NUMBERS = {"greater_than", "greater_than_equal", "less_than", "less_than_equal"}

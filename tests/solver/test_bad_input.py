@@ -106,6 +106,12 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
     "another format": (put("format", "lapful/9"), "format", "lapful/1"),
     "no household": (drop(HOUSE), HOUSE, "missing; add it"),
     "no weeks": (put("weeks", []), "weeks", "at least 1"),
+    "a number for a text": (put(f"{HOUSE}.name", 7), "household.name", "must be a text; write it in quotes"),
+    "a text for a list": (
+        put(f"{HOUSE}.children", "two"),
+        "household.children",
+        "write it in square brackets",
+    ),
     "a field nobody knows": (put(f"{HOUSE}.colour", "red"), "household.colour", "remove it or correct"),
     "a field spelt wrongly": (put(f"{CHILD}.nap", [NAP]), "household.children[0].nap", "spelling"),
     "no children": (put(f"{HOUSE}.children", []), "household.children", "at least 1"),
