@@ -9,7 +9,7 @@ from pydantic import Field
 
 from service.errors import NotFound
 from service.mends.mender import Mender
-from service.mends.worker import Asked
+from service.mends.questions import WhatNow
 from service.routes import Expected, StoreHere, WeekName
 from service.store import Store, week_of
 from service.store.answers import put_aside, take_smaller_weeks
@@ -54,7 +54,7 @@ def post_mend(week: WeekName, asked: MendAsked, store: StoreHere, mender: Mender
     current = store.current()
     stored = _latest(store, week)
     rests_on = RestsOn(week, stored.id, current.made_from(week))
-    question = Asked(
+    question = WhatNow(
         problem=current.document.problem(week),
         plan=stored.plan,
         mishaps=asked.mishaps,

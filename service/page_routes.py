@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import threading
-from typing import TYPE_CHECKING, Annotated, NamedTuple
+from typing import Annotated, Literal, NamedTuple
 
 from fastapi import APIRouter, Path
 from pydantic import Field
 
-from service.errors import BadInput, NotFound, Stale
+from service.errors import NotFound, Stale
+from service.mend_routes import MenderHere
+from service.mends.mender import Mender
+from service.mends.questions import Elsewhere, Instead, MoveAnswer, WhyHere
 from service.record.refusals import refusal_lines
 from service.routes import StoreHere, WeekName
 from service.store import Store, week_of
@@ -17,32 +19,19 @@ from service.store.replanning import Both, bring_back, plan_before, replan
 from service.store.ticking import Item, Marks, marks_of, take
 from service.views import StoredPlan
 from solver.check import check
-from solver.domain.base import Day, Frozen, Id, Name, StretchId, Text
-from solver.domain.faults import RelationError
+from solver.domain.base import Day, Frozen, Name, StretchId, Text
 from solver.domain.mishap import Mending
-from solver.domain.plan import Booking, Plan, Reason, State
+from solver.domain.plan import Booking, Plan, State, WhyAnswer
 from solver.domain.week import Problem
-
-if TYPE_CHECKING:
-    from service.moving import MoveAnswer
 
 router = APIRouter(prefix="/api")
 BookingName = Annotated[str, Path(max_length=200)]
-_one_at_a_time = threading.Lock()
 
 
 class Arrived(Frozen):
     """What arrived; the page may forget these."""
 
     ids: tuple[str, ...]
-
-
-class WhyAnswer(Frozen):
-    """Why something is where it is, as sentences and as data."""
-
-    about: Id
-    sentences: tuple[Text, ...]
-    reasons: tuple[Reason, ...] = ()
 
 
 class Spot(Frozen):
@@ -120,18 +109,10 @@ def _booking(plan: Plan, ident: str) -> Booking:
 
 
 @router.get("/weeks/{week}/why/{what}")
-def get_why(week: WeekName, what: BookingName, store: StoreHere) -> WhyAnswer:
+def get_why(week: WeekName, what: BookingName, store: StoreHere, mender: MenderHere) -> WhyAnswer:
     """Why a booking sits where it sits, or why a wish was left over."""
-    # Loading the solver takes more than a second, which only those who ask should wait for.
-    from solver.why import why
-
     problem, stored, _ = _here(store, week)
-    try:
-        with _one_at_a_time:
-            answer = why(problem, stored.plan, what)
-    except RelationError as error:
-        raise BadInput("the question needs mending", error.faults) from None
-    return WhyAnswer(about=answer.about, sentences=answer.sentences, reasons=answer.reasons)
+    return mender.why(WhyHere(problem=problem, plan=stored.plan, about=what))
 
 
 def _verdict(store: Store, here: _Here, found: MoveAnswer) -> MoveVerdict:
@@ -143,37 +124,36 @@ def _verdict(store: Store, here: _Here, found: MoveAnswer) -> MoveVerdict:
 
 
 @router.post("/weeks/{week}/bookings/{booking}/move")
-def post_move(week: WeekName, booking: BookingName, spot: Spot, store: StoreHere) -> MoveVerdict:
+def post_move(
+    week: WeekName, booking: BookingName, spot: Spot, store: StoreHere, mender: MenderHere
+) -> MoveVerdict:
     """Work out a move by hand; nothing changes until one of the ways is accepted."""
-    from service.moving import move
-
     here = _holding(store, week)
     plan = here.stored.plan
-    with _one_at_a_time:
-        found = move(here.problem, plan, _booking(plan, booking), spot.day, spot.stretch)
-    return _verdict(store, here, found)
+    there = _booking(plan, booking).id
+    asked = Elsewhere(problem=here.problem, plan=plan, booking=there, day=spot.day, stretch=spot.stretch)
+    return _verdict(store, here, mender.by_hand(asked))
 
 
 @router.post("/weeks/{week}/bookings/{booking}/swap")
-def post_swap(week: WeekName, booking: BookingName, store: StoreHere) -> MoveVerdict:
+def post_swap(week: WeekName, booking: BookingName, store: StoreHere, mender: MenderHere) -> MoveVerdict:
     """Spare things, like for like, that fit in a booking's place; nothing changes until one is accepted."""
-    from service.instead import swap
-
-    here = _holding(store, week)
-    plan = here.stored.plan
-    with _one_at_a_time:
-        return _verdict(store, here, swap(here.problem, plan, _booking(plan, booking)))
+    return _instead(store, mender, week, booking, "swap")
 
 
 @router.post("/weeks/{week}/bookings/{booking}/lighter")
-def post_lighter(week: WeekName, booking: BookingName, store: StoreHere) -> MoveVerdict:
+def post_lighter(week: WeekName, booking: BookingName, store: StoreHere, mender: MenderHere) -> MoveVerdict:
     """A booking's lighter version in its place; nothing changes until it is accepted."""
-    from service.instead import lighter
+    return _instead(store, mender, week, booking, "lighter")
 
+
+def _instead(
+    store: Store, mender: Mender, week: str, booking: str, kind: Literal["swap", "lighter"]
+) -> MoveVerdict:
     here = _holding(store, week)
     plan = here.stored.plan
-    with _one_at_a_time:
-        return _verdict(store, here, lighter(here.problem, plan, _booking(plan, booking)))
+    asked = Instead(kind=kind, problem=here.problem, plan=plan, booking=_booking(plan, booking).id)
+    return _verdict(store, here, mender.by_hand(asked))
 
 
 @router.put("/weeks/{week}/bookings/{booking}/firm")

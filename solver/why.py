@@ -8,9 +8,9 @@ from functools import cached_property
 from solver.candidates import Allowed, Candidate, Candidates, enumerate_candidates
 from solver.check import check
 from solver.clock import minutes_of
-from solver.domain.base import DAYS, Day, Frozen, Id, StretchId
+from solver.domain.base import DAYS, Day, StretchId
 from solver.domain.faults import RelationError, unknown
-from solver.domain.plan import Booking, LeftOver, Plan, Reason
+from solver.domain.plan import Booking, LeftOver, Plan, Reason, WhyAnswer
 from solver.domain.week import Problem, Stretch
 from solver.frees import what_frees
 from solver.masks import between
@@ -20,15 +20,7 @@ from solver.rules import ALONE
 from solver.words import CLAUSES, GENERAL, clause, day_name, listed
 
 
-class Answer(Frozen):
-    """What was asked, the answer as sentences, and the reasons behind it."""
-
-    about: Id
-    sentences: tuple[str, ...]
-    reasons: tuple[Reason, ...] = ()
-
-
-def why(problem: Problem, plan: Plan, what: str) -> Answer:
+def why(problem: Problem, plan: Plan, what: str) -> WhyAnswer:
     """Why a booking sits where it sits, or why a wish was left over.
 
     Raises
@@ -49,7 +41,7 @@ def why(problem: Problem, plan: Plan, what: str) -> Answer:
     raise RelationError([unknown("WISH-OR-BOOKING", "wish or booking", what, known)])
 
 
-def _why_not(problem: Problem, left: LeftOver) -> Answer:
+def _why_not(problem: Problem, left: LeftOver) -> WhyAnswer:
     sentences = [left.reason.sentence]
     freed_by = left.reason.freed_by
     go = next(g for g in Outline(problem).goes if (g.wish.id, g.index) == (left.wish, left.go))
@@ -59,10 +51,10 @@ def _why_not(problem: Problem, left: LeftOver) -> Answer:
         freed_by = freed.by
     if freed_by:
         sentences.append(f"What would bring it back: {freed_by}.")
-    return Answer(about=left.wish, sentences=tuple(sentences), reasons=(left.reason,))
+    return WhyAnswer(about=left.wish, sentences=tuple(sentences), reasons=(left.reason,))
 
 
-def _why_here(problem: Problem, plan: Plan, booking: Booking) -> Answer:
+def _why_here(problem: Problem, plan: Plan, booking: Booking) -> WhyAnswer:
     """The booking's own time first, then what keeps it from the other stretches of the week."""
     outline = Outline(problem)
     task = next(task for task in outline.tasks if task.name == booking.id)
@@ -70,7 +62,7 @@ def _why_here(problem: Problem, plan: Plan, booking: Booking) -> Answer:
     elsewhere = _Elsewhere(problem, plan, booking, outline, candidates)
     reasons = elsewhere.reasons()
     sentences = [_at_home(outline, booking), *_told(elsewhere, reasons)]
-    return Answer(about=booking.id, sentences=tuple(sentences), reasons=tuple(r for _, r in reasons))
+    return WhyAnswer(about=booking.id, sentences=tuple(sentences), reasons=tuple(r for _, r in reasons))
 
 
 def _only(outline: Outline, task: Task) -> Outline:

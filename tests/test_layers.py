@@ -25,6 +25,18 @@ SOLVING = (
 OR_TOOLS_ROOMS = {f"solver/{name}.py" for name in SOLVING}
 BASELINES = {"service/bench/blended.py"}
 """What the search is measured against needs the same engine."""
+SEARCHES = (
+    "solver.search.",
+    "solver.mend.mend",
+    "solver.why.",
+    "solver.resilience.",
+    "service.mends.moving.",
+)
+MAY_SEARCH = {
+    "service/worker.py", "service/mends/worker.py", "service/mends/moving.py", "service/mends/instead.py",
+    "service/command.py", "service/mending.py", "service/asking.py",
+}  # fmt: skip
+"""What runs in a process of its own, and the commands."""
 MODULE_CAP = 400
 FUNCTION_CAP = 50
 FUNCTION_MEDIAN = 8
@@ -74,6 +86,13 @@ def test_the_solver_reads_and_writes_nothing(path: Path) -> None:
 def test_or_tools_stays_in_its_rooms(path: Path) -> None:
     if "ortools" in {top(name) for name in imported(path)}:
         assert name_of(path) in OR_TOOLS_ROOMS | BASELINES
+
+
+@pytest.mark.parametrize("path", ours("service"))
+def test_the_server_itself_never_searches(path: Path) -> None:
+    """A fault in C++ ends the process that it happens in; that must not be the one with the store open."""
+    if not name_of(path).startswith("service/bench/") and name_of(path) not in MAY_SEARCH:
+        assert not [name for name in imported(path) if name.startswith(SEARCHES)]
 
 
 @pytest.mark.parametrize("path", ours("solver/domain"))

@@ -1,4 +1,4 @@
-"""A process that mends, started when it is first needed and kept until the server stops."""
+"""A process that searches for answers, started when it is first needed and kept until the server stops."""
 
 from __future__ import annotations
 
@@ -10,14 +10,15 @@ from multiprocessing.context import SpawnProcess
 from pydantic import TypeAdapter
 
 from service.errors import BadInput, MendFailed
-from service.mends.worker import Answer, Asked, Faults, run
+from service.mends.questions import Elsewhere, Instead, MoveAnswer, Question, WhatHangs, WhatNow, WhyHere
+from service.mends.worker import Answer, Faults, run
 from solver.domain.mishap import Mending
-from solver.domain.plan import Hang, Plan
-from solver.domain.week import Problem
+from solver.domain.plan import Hang, WhyAnswer
 
 _HANGS = TypeAdapter(tuple[Hang, ...])
 STARTS_WITHIN_S = 20.0
-GRACE_S = 20.0
+GRACE_S = 25.0
+"""How long an answer may take beyond the search that was asked for."""
 
 
 class Mender:
@@ -30,7 +31,7 @@ class Mender:
         self._pipe: connection.Connection | None = None
         self._closed = False
 
-    def mend(self, asked: Asked) -> Mending:
+    def mend(self, asked: WhatNow) -> Mending:
         """The offers for what happened.
 
         Raises
@@ -42,35 +43,36 @@ class Mender:
         """
         return Mending.model_validate_json(self._answer(asked))
 
-    def hanging(self, problem: Problem, plan: Plan) -> tuple[Hang, ...]:
-        """Which promises would break if a single day were lost.
+    def hanging(self, asked: WhatHangs) -> tuple[Hang, ...]:
+        """Which promises would break if a single day were lost; raises as ``mend``."""
+        return _HANGS.validate_python(json.loads(self._answer(asked))["hangs"])
 
-        Raises
-        ------
-        MendFailed
-            When no answer came.
-        """
-        body = self._answer(Asked(about="resilience", problem=problem, plan=plan))
-        return _HANGS.validate_python(json.loads(body)["hangs"])
+    def why(self, asked: WhyHere) -> WhyAnswer:
+        """Why here, why not; raises as ``mend``, also when what is asked about is not there."""
+        return WhyAnswer.model_validate_json(self._answer(asked))
 
-    def _answer(self, asked: Asked) -> str:
+    def by_hand(self, asked: Elsewhere | Instead) -> MoveAnswer:
+        """What a change by hand comes to; raises as ``mend``."""
+        return MoveAnswer.model_validate_json(self._answer(asked))
+
+    def _answer(self, asked: Question) -> str:
         with self._turn:
             answer = self._ask(asked)
         if answer.kind == "faults":
-            faults = Faults.model_validate_json(answer.body).faults
-            raise BadInput("what happened does not fit this week", faults)
+            raise BadInput("what was asked needs mending", Faults.model_validate_json(answer.body).faults)
         if answer.kind == "failed":
             raise MendFailed(f"it broke: {answer.body}")
         return answer.body
 
-    def _ask(self, asked: Asked) -> Answer:
+    def _ask(self, asked: Question) -> Answer:
         pipe = self._running()
         if self._closed:
             self._end()
             raise MendFailed("the server is stopping")
         try:
             pipe.send(asked.model_dump_json())
-            if pipe.poll(asked.seconds + STARTS_WITHIN_S + GRACE_S):
+            searching = asked.seconds if isinstance(asked, WhatNow) else 0.0
+            if pipe.poll(searching + STARTS_WITHIN_S + GRACE_S):
                 answer: Answer = pipe.recv()
                 return answer
         except (EOFError, OSError):

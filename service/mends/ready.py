@@ -14,7 +14,7 @@ from service.jobs import Jobs
 from service.log import note
 from service.mends.likely import Likely, likely, next_waking_day
 from service.mends.mender import Mender
-from service.mends.worker import Asked
+from service.mends.questions import WhatHangs, WhatNow
 from service.store import Store
 from service.store.hanging import hangs_of, keep_hangs
 from service.store.offers import Offers, RestsOn
@@ -85,13 +85,13 @@ class Ahead:
 
     def _ask_what_hangs(self, problem: Problem, plan: Plan, rests_on: RestsOn) -> None:
         try:
-            keep_hangs(self._store, rests_on, self._mender.hanging(problem, plan))
+            keep_hangs(self._store, rests_on, self._mender.hanging(WhatHangs(problem=problem, plan=plan)))
         except LapfulError as error:
             self._given_up.add((rests_on.plan_id, ""))
             note("what hangs on one day could not be found", week=problem.week.id, why=error.name)
 
     def _mend(self, problem: Problem, plan: Plan, one: Likely, rests_on: RestsOn) -> None:
-        asked = Asked(problem=problem, plan=plan, mishaps=one.mishaps, at=one.at, seconds=SEARCH_S)
+        asked = WhatNow(problem=problem, plan=plan, mishaps=one.mishaps, at=one.at, seconds=SEARCH_S)
         try:
             mending = self._mender.mend(asked)
             self._offers.keep(rests_on, mending, title=one.title)

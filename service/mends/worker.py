@@ -1,4 +1,4 @@
-"""What runs in the spawned process: one mend after the other, until the server closes the pipe.
+"""What runs in the spawned process: one question after the other, until the server closes the pipe.
 
 Only this process imports the solver's search, which takes more than a second to load; so it is kept.
 """
@@ -11,27 +11,18 @@ import signal
 from multiprocessing import connection
 from typing import Literal, NamedTuple
 
+from pydantic import BaseModel, TypeAdapter
+
 from service.limits import allowed_mib, stay_small
 from service.log import keep_log
-from solver.domain.base import Frozen, Moment
+from service.mends.questions import Elsewhere, Instead, Question, WhatHangs, WhatNow, WhyHere
+from solver.domain.base import Frozen
 from solver.domain.faults import Fault, RelationError
-from solver.domain.mishap import Mishap
-from solver.domain.plan import Plan
-from solver.domain.week import Problem
+from solver.domain.plan import Booking, Plan
 
 VERY_POLITE = 10
 _log = logging.getLogger("lapful.mend")
-
-
-class Asked(Frozen):
-    """A week, what happened in it, and how long to search; or what would happen if a day were lost."""
-
-    about: Literal["mend", "resilience"] = "mend"
-    problem: Problem
-    plan: Plan
-    mishaps: tuple[Mishap, ...] = ()
-    at: Moment | None = None
-    seconds: float = 5.0
+_QUESTION: TypeAdapter[Question] = TypeAdapter(Question)
 
 
 class Faults(Frozen):
@@ -43,7 +34,7 @@ class Faults(Frozen):
 class Answer(NamedTuple):
     """``body`` is JSON, or a sentence when it broke."""
 
-    kind: Literal["mending", "resilience", "faults", "failed"]
+    kind: Literal["answer", "faults", "failed"]
     body: str
 
 
@@ -63,17 +54,36 @@ def run(pipe: connection.Connection, polite: bool) -> None:
 
 
 def _answer(asked: str) -> Answer:
-    from solver.mend import mend
-    from solver.resilience import resilience
-
     try:
-        one = Asked.model_validate_json(asked)
-        if one.about == "resilience":
-            return Answer("resilience", resilience(one.problem, one.plan).model_dump_json())
-        found = mend(one.problem, one.plan, one.mishaps, at=one.at, seconds=one.seconds)
+        return Answer("answer", _found(_QUESTION.validate_json(asked)).model_dump_json())
     except RelationError as error:
         return Answer("faults", Faults(faults=tuple(error.faults)).model_dump_json())
     except Exception as error:
-        _log.exception("a mend broke")
+        _log.exception("a question to the solver broke")
         return Answer("failed", f"{type(error).__name__}: {error}"[:1000])
-    return Answer("mending", found.model_dump_json())
+
+
+def _found(asked: Question) -> BaseModel:
+    from service.mends.instead import lighter, swap
+    from service.mends.moving import move
+    from solver.mend import mend
+    from solver.resilience import resilience
+    from solver.why import why
+
+    problem, plan = asked.problem, asked.plan
+    match asked:
+        case WhatNow():
+            return mend(problem, plan, asked.mishaps, at=asked.at, seconds=asked.seconds)
+        case WhatHangs():
+            return resilience(problem, plan)
+        case WhyHere():
+            return why(problem, plan, asked.about)
+        case Elsewhere():
+            return move(problem, plan, _booking(plan, asked.booking), asked.day, asked.stretch)
+        case Instead():
+            by_hand = swap if asked.kind == "swap" else lighter
+            return by_hand(problem, plan, _booking(plan, asked.booking))
+
+
+def _booking(plan: Plan, ident: str) -> Booking:
+    return next(one for one in plan.bookings if one.id == ident)

@@ -141,6 +141,14 @@ class Reason(Frozen):
     """What would bring it back, or empty when nothing small would."""
 
 
+class WhyAnswer(Frozen):
+    """Why something is where it is, or is not there, as sentences and as data."""
+
+    about: Id
+    sentences: tuple[Text, ...]
+    reasons: tuple[Reason, ...] = ()
+
+
 class Fate(StrEnum):
     """What becomes of a wish that did not fit."""
 

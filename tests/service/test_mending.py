@@ -14,8 +14,8 @@ from fastapi.testclient import TestClient
 
 from service.mends.likely import likely, next_waking_day
 from service.mends.mender import Mender
+from service.mends.questions import WhatHangs, WhatNow
 from service.mends.ready import Ahead
-from service.mends.worker import Asked
 from service.store.hanging import keep_hangs
 from service.store.offers import RestsOn
 from solver.check import check
@@ -104,8 +104,8 @@ class TestAsking:
         self, problem: Problem, plan: Plan
     ) -> None:
         """Starting any process reaps all that ended, in whatever thread: others then find nothing left."""
-        mender = Mender()
-        mender.hanging(problem, plan)
+        mender, asked = Mender(), WhatHangs(problem=problem, plan=plan)
+        mender.hanging(asked)
         (process,) = (one for one in multiprocessing.active_children() if one.name == "mend")
         assert process.pid is not None
         process.kill()
@@ -114,7 +114,7 @@ class TestAsking:
         process._popen.returncode = os.waitstatus_to_exitcode(
             status
         )  # as the other thread does a moment later
-        assert mender.hanging(problem, plan) == mender.hanging(problem, plan)
+        assert mender.hanging(asked) == mender.hanging(asked)
         mender.close()
 
     def test_the_process_that_mends_may_die_and_comes_back(self, planned: TestClient) -> None:
@@ -179,7 +179,7 @@ class TestAccepting:
         mender = planned.app.state.mender  # type: ignore[attr-defined]
         work_out = mender.mend
 
-        def meanwhile(asked: Asked) -> Mending:
+        def meanwhile(asked: WhatNow) -> Mending:
             found: Mending = work_out(asked)
             assert planned.put(f"/api/weeks/{WEEK}/wishes", json=[]).status_code == 200
             return found

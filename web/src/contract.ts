@@ -3666,7 +3666,7 @@ export interface components {
         };
         /**
          * WhyAnswer
-         * @description Why something is where it is, as sentences and as data.
+         * @description Why something is where it is, or is not there, as sentences and as data.
          */
         WhyAnswer: {
             /** About */

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from service.mends.questions import MoveAnswer
 from solver.candidates import Candidate, enumerate_candidates
 from solver.check import check
 from solver.check.stores import NOT_LISTED
 from solver.clock import minutes_of
-from solver.domain.base import Day, Frozen, Name, StretchId, Text, clock_text
+from solver.domain.base import Day, StretchId, clock_text
 from solver.domain.mishap import Move, Offer
 from solver.domain.plan import Booking, Plan, State
 from solver.domain.week import Problem
@@ -23,17 +24,6 @@ MOST_LOST = 4
 """A move that costs the week more than this is none that anybody means."""
 _BY_THEMSELVES = {"firm"}
 """Rules that a move by hand breaks on purpose."""
-
-
-class MoveAnswer(Frozen):
-    """What a move comes to: it fits, or it fits once others make room, or why it cannot be."""
-
-    fits: bool
-    title: Name
-    in_the_way: tuple[Text, ...] = ()
-    """Sentences: the rules that are broken if nothing else moves, or that forbid it altogether."""
-    offers: tuple[Offer, ...] = ()
-    """Ways to do it; none when it cannot be done."""
 
 
 def move(problem: Problem, plan: Plan, booking: Booking, day: Day, stretch: StretchId) -> MoveAnswer:

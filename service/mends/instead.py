@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.moving import MoveAnswer, around, faults, new_faults
+from service.mends.moving import around, faults, new_faults
+from service.mends.questions import MoveAnswer
 from solver.aftermath import aftermath
 from solver.assemble import Chosen, bookings
 from solver.candidates import Allowed, Candidate, enumerate_candidates
