@@ -57,14 +57,18 @@ class Mender:
 
     def _answer(self, asked: Question) -> str:
         with self._turn:
-            answer = self._ask(asked)
+            # A question changes nothing, so it may be asked again when its process ended halfway.
+            answer = self._ask(asked) or self._ask(asked)
+        if answer is None:
+            raise MendFailed("the process that searches ended twice without an answer; try again later")
         if answer.kind == "faults":
             raise BadInput("what was asked needs mending", Faults.model_validate_json(answer.body).faults)
         if answer.kind == "failed":
             raise MendFailed(f"it broke: {answer.body}")
         return answer.body
 
-    def _ask(self, asked: Question) -> Answer:
+    def _ask(self, asked: Question) -> Answer | None:
+        """The answer, or None when the process ended without one."""
         pipe = self._running()
         if self._closed:
             self._end()
@@ -77,7 +81,7 @@ class Mender:
                 return answer
         except (EOFError, OSError):
             self._end()
-            raise MendFailed("the process that mends ended without an answer; try again") from None
+            return None
         self._end()
         raise MendFailed("no answer came in time; try again")
 

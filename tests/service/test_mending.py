@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime
 import multiprocessing
 import os
+import signal
+import threading
 from collections.abc import Iterator
 from contextlib import closing
 from typing import Any
@@ -111,9 +113,8 @@ class TestAsking:
         process.kill()
         _, status = os.waitpid(process.pid, 0)
         mender.rest()
-        process._popen.returncode = os.waitstatus_to_exitcode(
-            status
-        )  # as the other thread does a moment later
+        # As the other thread does a moment later.
+        process._popen.returncode = os.waitstatus_to_exitcode(status)
         assert mender.hanging(asked) == mender.hanging(asked)
         mender.close()
 
@@ -123,6 +124,23 @@ class TestAsking:
         mender._process.kill()
         mender._process.join()
         assert asked(planned)["offers"]
+
+    def test_a_process_that_ends_halfway_is_asked_once_more(self, planned: TestClient) -> None:
+        asked(planned)
+        process = planned.app.state.mender._process  # type: ignore[attr-defined]
+        os.kill(process.pid, signal.SIGSTOP)
+        threading.Timer(0.2, process.kill).start()
+        assert asked(planned)["offers"]
+
+    def test_a_question_that_ends_every_process_is_given_up(
+        self, planned: TestClient, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        ours, theirs = multiprocessing.Pipe()
+        theirs.close()
+        monkeypatch.setattr(Mender, "_running", lambda _: ours)
+        answer = planned.post(f"/api/weeks/{WEEK}/mend", json=LOST)
+        assert answer.status_code == 500
+        assert "ended twice" in answer.json()["detail"]
 
 
 class TestAccepting:
