@@ -1,4 +1,4 @@
-"""A solution becomes a plan: bookings, prep, what waits where, what to buy."""
+"""A solution becomes a plan: bookings, prep, what waits where."""
 
 from __future__ import annotations
 
@@ -6,12 +6,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from solver.candidates import Candidate
-from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, minutes_of, slots_up, week_slot
+from solver.clock import DAY_SLOTS, PREP_SLOT, minutes_of, slots_up, week_slot
 from solver.domain.activity import PrepTask
 from solver.domain.base import DAYS, Evening, Moment
-from solver.domain.plan import Booking, PrepBooking, Purchase, State, Waiting
+from solver.domain.plan import Booking, PrepBooking, State, Waiting
 from solver.outline import Go, Outline, Task
-from solver.rules.between import units
 from solver.variables import Variables
 
 
@@ -175,51 +174,3 @@ def _since_prep(chosen: Chosen, go: Go, task: PrepTask, evening: Evening) -> Wai
         since=_moment(evening.index * DAY_SLOTS + PREP_SLOT),
         until=_moment(week_slot(candidate.day, slot)),
     )
-
-
-def purchases(outline: Outline, chosen: Chosen) -> tuple[Purchase, ...]:
-    """What is short, bought at the last shop before it is needed."""
-    found = []
-    order = sorted(chosen.starts.items(), key=lambda item: _begins(item[1]))
-    for material in outline.problem.household.materials:
-        if material.reusable:
-            continue
-        used, bought = 0, 0
-        lots: dict[Moment | None, tuple[int, Moment]] = {}
-        for _, (candidate, slot) in order:
-            amount = units(candidate.option, material.id)
-            if not amount:
-                continue
-            begins = _begins((candidate, slot))
-            used += amount
-            come = sum(a.count for a in material.arrivals if a.at.week_min <= begins * SLOT_MIN)
-            short = used - material.count - come - bought
-            if short > 0:
-                shop = _last_shop(outline, begins)
-                need = lots[shop][1] if shop in lots else _need_by(begins)
-                lots[shop] = (lots.get(shop, (0, need))[0] + short, need)
-                bought += short
-        for shop, (count, need_by) in lots.items():
-            found.append(
-                Purchase(
-                    material=material.id, name=material.name, count=count, unit=material.unit,
-                    at=shop, need_by=need_by, cost=count * material.price,
-                )
-            )  # fmt: skip
-    return tuple(found)
-
-
-def _begins(chosen: tuple[Candidate, int]) -> int:
-    candidate, slot = chosen
-    return week_slot(candidate.day, slot - candidate.option.span.before)
-
-
-def _need_by(slot: int) -> Moment:
-    found = _moment(max(0, slot))
-    assert found is not None
-    return found
-
-
-def _last_shop(outline: Outline, slot: int) -> Moment | None:
-    moments = [s.at for s in outline.problem.week.shops if s.at and s.at.week_min <= slot * SLOT_MIN]
-    return max(moments, key=lambda m: m.week_min, default=None)

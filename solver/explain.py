@@ -26,6 +26,7 @@ MOST_ASKED = 60_000
 LIKELY = (
     "prep_minutes", "mess_day", "theme_day", "white_space", "holding", "waits", "money", "focus_day",
     "adult_hands", "baby_hands", "place_room", "one_at_a_time", "breaks", "order", "often", "supplies",
+    "fresh",
 )  # fmt: skip
 """The order in which rules are suspected: budgets first, since they make the plainest reasons."""
 

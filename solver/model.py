@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from solver.candidates import Candidates
-from solver.rules import RULES, across, between, hands
+from solver.rules import RULES, across, between, hands, stores
 from solver.rules.soft import TIERS, all_terms
 from solver.rules.spares import SPARES
 from solver.rules.terms import Term
 from solver.variables import Variables, total
 
 MOST = 10**7
-_ROOMS = {"between": between, "across": across, "hands": hands}
+_ROOMS = {"between": between, "across": across, "hands": hands, "stores": stores}
 
 
 @dataclass(frozen=True)

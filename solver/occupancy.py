@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from solver.candidates import Candidate
-from solver.clock import NOON_SLOT, slots_up
+from solver.clock import NOON_SLOT, SLOT_MIN, slots_up
 from solver.domain.activity import Kind
 from solver.domain.base import Day, Evening, Mess
 from solver.domain.home import Material
@@ -192,12 +192,20 @@ def _spends(state: State, c: Candidate) -> int:
     """The money one more sitting takes; out of reach when something cannot be had."""
     money = c.task.go.activity.cost if c.task.sitting == 0 else 0
     for material, used in state.of(c).uses:
-        have = material.count - state.sums.get(("used", material.id), 0)
-        short = used - max(0, have)
+        have = material.count if _good(state, c, material, 0) else 0
+        short = used - max(0, have - state.sums.get(("used", material.id), 0))
         if short > 0:
-            shop = any(shop.before_week for shop in state.o.problem.week.shops)
+            shops = (shop for shop in state.o.problem.week.shops if shop.before_week)
+            shop = any(_good(state, c, material, shop.day_index) for shop in shops)
             money += material.price * short if material.buyable and shop else OUT_OF_REACH
     return money
+
+
+def _good(state: State, c: Candidate, material: Material, day: int) -> bool:
+    """Whether what came into the house on a day has kept; what has begun by now had it."""
+    now = state.o.problem.week.now
+    begun = now and (c.week_first - c.option.span.before) * SLOT_MIN < now.week_min
+    return material.keeps_days is None or bool(begun) or c.day.index <= material.good_until(day)
 
 
 def _uses(o: Outline, c: Candidate) -> Iterator[tuple[Material, int]]:

@@ -6,7 +6,7 @@ import time
 from collections.abc import Iterator
 from itertools import islice
 
-from solver.assemble import Chosen, bookings, prep, purchases, waiting
+from solver.assemble import Chosen, bookings, prep, waiting
 from solver.candidates import Candidates, enumerate_candidates
 from solver.check import TIERS as COUNTED
 from solver.check import check, costs
@@ -17,6 +17,7 @@ from solver.explain import left_over
 from solver.model import build
 from solver.outline import Outline
 from solver.running import Report, Search, Stop
+from solver.shopping import purchases
 from solver.tidy import tidy
 from solver.tiers import best_week
 

@@ -218,6 +218,7 @@ CLAUSES: dict[str, Callable[[Outline, Go, int], str]] = {
     "order": _plain("something that has to come first does not fit before it"),
     "often": _plain("it would come again too soon"),
     "supplies": _supplies,
+    "fresh": _plain("something it needs would not keep until then"),
     "money": _plain("the week's money is spent"),
 }
 
@@ -239,6 +240,7 @@ FREED: dict[str, str] = {
     "holding": "one more tray or shelf",
     "money": "a little more money",
     "supplies": "buying what is missing",
+    "fresh": "buying it fresh, nearer to the day",
     "book": "renewing the book",
     "place_open": "another place for it",
     "place_room": "another place for it",

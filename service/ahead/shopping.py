@@ -14,11 +14,8 @@ from service.paper.moments import date_of
 from service.show.names import moment_text
 from solver.domain.base import MaterialId
 from solver.domain.document import Document
-from solver.domain.home import Material
-from solver.domain.week import Shop, Week
-
-SHOP_AHEAD = datetime.timedelta(days=2)
-"""The shop before a week is taken to be on the Saturday (common practice, no source)."""
+from solver.domain.home import Material, Shop
+from solver.domain.week import Week
 
 
 @dataclass(frozen=True)
@@ -128,7 +125,7 @@ def trip_before(
 ) -> Trip | None:
     """The last shop before a day; with ``not_before``, one after which it still keeps."""
     trips = [
-        Trip(week.monday - SHOP_AHEAD if shop.at is None else date_of(week.monday, shop.at.day), week, shop)
+        Trip(week.monday + datetime.timedelta(days=shop.day_index), week, shop)
         for week in weeks
         for shop in week.shops
     ]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from ortools.sat.python import cp_model
 
-from solver.assemble import Chosen, bookings, decisions, prep, purchases, read, waiting
+from solver.assemble import Chosen, bookings, decisions, prep, read, waiting
 from solver.candidates import enumerate_candidates
 from solver.domain.plan import Plan
 from solver.domain.week import Problem
@@ -16,6 +16,7 @@ from solver.model import WeekModel, build
 from solver.outline import Outline
 from solver.running import Search
 from solver.search import first_weeks
+from solver.shopping import purchases
 
 WEIGHTS = {"promises": 3000, "staples": 300, "changes": 30, "worth": 3, "rhythm": 1}
 """As somebody would choose them: one unkept promise outweighs any usual sum below it."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from itertools import islice
 
 from service.bench.diary import Diary
-from solver.assemble import Chosen, bookings, prep, purchases, waiting
+from solver.assemble import Chosen, bookings, prep, waiting
 from solver.candidates import Candidate, Candidates, enumerate_candidates
 from solver.check import check, costs
 from solver.clock import DAY_SLOTS, SLOT_MIN, slots_up, week_slot
@@ -22,6 +22,7 @@ from solver.domain.plan import Plan
 from solver.domain.week import Problem, Rank
 from solver.outline import Go, Outline, Task
 from solver.rules.timing import prep_evenings, ready_starts
+from solver.shopping import purchases
 
 TRIES, ALIKE = 24, 2
 """Ways to place a go that are shown to the checker before it is left out; and how many of them may lie in

@@ -17,7 +17,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from service.bench.milp_rows import FREE, ROWS, Model, Sum, add, minus
-from solver.assemble import Chosen, bookings, prep, purchases, waiting
+from solver.assemble import Chosen, bookings, prep, waiting
 from solver.candidates import Candidate, enumerate_candidates
 from solver.clock import SLOT_MIN
 from solver.domain.base import Day
@@ -25,6 +25,7 @@ from solver.domain.plan import Plan
 from solver.domain.week import Problem, Rank
 from solver.outline import Outline, Task
 from solver.rules.soft import AREA_OFF, LIGHTER, LIVELY, UNFAIR, WORTH
+from solver.shopping import purchases
 
 NOON = 12 * 60 // SLOT_MIN
 

@@ -11,7 +11,8 @@ from service.bench.moulds import Mould
 from service.bench.sizes import Size
 from solver.domain.activity import Activity, Kind
 from solver.domain.base import DAYS, Day, Moment, Window
-from solver.domain.week import FixedKind, FixedPoint, Household, Rank, Shop, Sky, Week, Wish
+from solver.domain.home import Shop
+from solver.domain.week import FixedKind, FixedPoint, Household, Rank, Sky, Week, Wish
 
 Moulded = tuple[Mould, Activity]
 SPLIT, LIGHTER, PINNED_HOURS = 0.2, 0.3, 0.15

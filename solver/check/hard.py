@@ -42,6 +42,7 @@ CHECKS: dict[str, Check] = {
     "quiet": house.quiet,
     "safety": house.safety,
     "supplies": stores.supplies,
+    "fresh": stores.fresh,
     "money": stores.money,
     "theme_day": times.theme_day,
     "screen": children.screen,

@@ -11,8 +11,8 @@ from solver.check.house import needed, not_to_be_had
 from solver.check.violation import Violation
 from solver.clock import DAY_SLOTS, PREP_SLOT, WEEK_SLOTS, minutes_of, slots_up
 from solver.domain.activity import PrepTask, Wait
-from solver.domain.base import Evening, Moment
-from solver.domain.home import Material, PrepEvening
+from solver.domain.base import DAY_MIN, Evening, Moment
+from solver.domain.home import Material, PrepEvening, Shop
 from solver.domain.plan import PrepBooking, Purchase, Waiting
 
 NOT_LISTED = "waits, and the plan does not say so"
@@ -246,6 +246,52 @@ def _purchase_faults(facts: Facts, purchase: Purchase, material: Material) -> It
         yield "there is no such shop"
     if purchase.cost != purchase.count * material.price:
         yield f"it costs {purchase.count * material.price}"
+
+
+@dataclass
+class Lot:
+    """So much of a supply, there from a week minute on, and the last day on which it is good."""
+
+    minute: int
+    good_until: int
+    count: int
+
+
+def fresh(facts: Facts) -> Iterator[Violation]:
+    """Nothing is used that has not kept until then; what has begun by now had what it needed."""
+    for material in facts.house.materials:
+        if not material.reusable and material.keeps_days is not None:
+            yield from _spoilt(facts, material)
+
+
+def _spoilt(facts: Facts, material: Material) -> Iterator[Violation]:
+    """Drawn in order of time, from what spoils first: if that does not work out, nothing does."""
+    lots = _lots(facts, material)
+    now = facts.week.now.week_min if facts.week.now else 0
+    for placed in sorted(facts.placed, key=lambda one: one.adult.start):
+        begins, day = minutes_of(placed.adult.start), placed.booking.day.index
+        lack = needed(placed.sitting, material.id, len(placed.children)) if begins >= now else 0
+        here = [lot for lot in lots if lot.minute <= begins]
+        for lot in here:
+            if lot.good_until >= day:
+                drawn = min(lack, lot.count)
+                lot.count, lack = lot.count - drawn, lack - drawn
+        if lack and any(lot.count for lot in here if lot.good_until < day):
+            what = f"{material.name} keeps for {material.keeps_days} days only"
+            yield fault("fresh", placed, what, material.id)
+
+
+def _lots(facts: Facts, material: Material) -> list[Lot]:
+    """What there is of a supply, what spoils first before the rest."""
+    found = [Lot(-DAY_MIN, material.good_until(0), material.count)]
+    for one in material.arrivals:
+        found.append(Lot(one.at.week_min, material.good_until(one.at.day.index), one.count))
+    for purchase in facts.plan.shopping:
+        if purchase.material == material.id:
+            shop = Shop(before_week=purchase.at is None, at=purchase.at)
+            minute = purchase.at.week_min if purchase.at else shop.day_index * DAY_MIN
+            found.append(Lot(minute, material.good_until(shop.day_index), purchase.count))
+    return sorted(found, key=lambda lot: lot.good_until)
 
 
 def money(facts: Facts) -> Iterator[Violation]:

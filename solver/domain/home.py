@@ -1,10 +1,10 @@
-"""What the house offers: places, materials, things that hold a waiting piece, books."""
+"""What the house offers: places, materials and how they come, what holds a waiting piece, books."""
 
 from __future__ import annotations
 
 import datetime
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
@@ -19,6 +19,7 @@ from solver.domain.base import (
     Moment,
     Name,
     PlaceId,
+    Text,
     Window,
 )
 
@@ -53,6 +54,10 @@ class Arrival(Frozen):
     count: Count
 
 
+FOREVER = 10_000
+"""Days that outlast every week."""
+
+
 class Material(Frozen):
     """A tool (used and put back) or a supply (used up)."""
 
@@ -70,6 +75,34 @@ class Material(Frozen):
     substitutes: tuple[Name, ...] = ()
     keeps_days: Annotated[int, Field(ge=0, le=400)] | None = None
     """Perishable: still good so many days after the day it was bought. None: it keeps."""
+
+    def good_until(self, day: int) -> int:
+        """The last day on which it is good when it came into the house on a day (both from Monday, 0)."""
+        return day + (FOREVER if self.keeps_days is None else self.keeps_days)
+
+
+SHOP_BEFORE_WEEK_DAY = -2
+"""The shop before a week is taken to be on the Saturday (common practice, no source)."""
+
+
+class Shop(Frozen):
+    """When bought things are in the house. ``before_week`` is the shop before Monday."""
+
+    before_week: bool = False
+    at: Moment | None = None
+    closes: Text = ""
+    """When the list closes, in words (``Friday 20:00``)."""
+
+    @model_validator(mode="after")
+    def _one_of_both(self) -> Self:
+        if self.before_week == (self.at is not None):
+            raise ValueError("a shop is either before_week or has a moment in the week; give one")
+        return self
+
+    @property
+    def day_index(self) -> int:
+        """Its day, counted from Monday."""
+        return self.at.day.index if self.at else SHOP_BEFORE_WEEK_DAY
 
 
 class Holder(Frozen):

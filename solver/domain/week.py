@@ -30,12 +30,11 @@ from solver.domain.base import (
     Name,
     PlaceId,
     StretchId,
-    Text,
     Window,
     WishId,
     require_distinct,
 )
-from solver.domain.home import Book, Holder, Limits, Material, Place
+from solver.domain.home import Book, Holder, Limits, Material, Place, Shop
 from solver.domain.people import Adult, Child, Hours, Visitor
 from solver.domain.plan import Booking
 
@@ -282,21 +281,6 @@ class Overrides(Frozen):
     gone: tuple[Gone, ...] = ()
     no_prep: tuple[Evening, ...] = ()
     longer_waits: tuple[LongerWait, ...] = ()
-
-
-class Shop(Frozen):
-    """When bought things are in the house. ``before_week`` is the shop before Monday."""
-
-    before_week: bool = False
-    at: Moment | None = None
-    closes: Text = ""
-    """When the list closes, in words (``Friday 20:00``)."""
-
-    @model_validator(mode="after")
-    def _one_of_both(self) -> Self:
-        if self.before_week == (self.at is not None):
-            raise ValueError("a shop is either before_week or has a moment in the week; give one")
-        return self
 
 
 class Week(Frozen):

@@ -65,8 +65,9 @@ RULES: tuple[Rule, ...] = (
     Rule("prep_minutes", None, "across.prep_minutes"),
     Rule("order", None, "across.order"),
     Rule("often", None, "across.often"),
-    Rule("supplies", setting.supply_there, "across.supplies"),
-    Rule("money", None, "across.money"),
+    Rule("supplies", setting.supply_there, "stores.supplies"),
+    Rule("fresh", None, "stores.fresh"),
+    Rule("money", None, "stores.money"),
 )
 
 ALONE: dict[str, Callable[[Outline, Option], Daily]] = {rule.key: rule.alone for rule in RULES if rule.alone}

@@ -1,4 +1,4 @@
-"""Hard rules that reach across days: waits and what holds a waiting piece, prep, order, supplies."""
+"""Hard rules that reach across days: waits and what holds a waiting piece, prep, order."""
 
 from __future__ import annotations
 
@@ -10,11 +10,8 @@ from ortools.sat.python import cp_model
 from solver.candidates import Candidate
 from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, WEEK_SLOTS, slots_up
 from solver.domain.activity import PrepTask, Wait
-from solver.domain.base import DAY_MIN, DAYS, Evening
-from solver.domain.home import Material
-from solver.domain.week import Shop
+from solver.domain.base import DAYS, Evening
 from solver.outline import Go, Task
-from solver.rules.between import units
 from solver.rules.timing import prep_evenings, ready_starts
 from solver.variables import Linear, Variables, total
 
@@ -244,62 +241,3 @@ def often(v: Variables) -> None:
 
 def _firsts_on(v: Variables, goes: list[Go], day: int) -> list[cp_model.IntVar]:
     return [v.chosen(c) for go in goes for c in v.of(Task(go, 0)) if c.day.index == day]
-
-
-def supplies(v: Variables) -> None:
-    """Nothing is used before it is in the house."""
-    using: dict[str, list[tuple[Candidate, int]]] = defaultdict(list)
-    for c in v.candidates.all:
-        for name in {need.material: None for need in c.option.sitting.needs}:
-            using[name].append((c, units(c.option, name)))
-    for name, uses in using.items():
-        if not v.outline.materials[name].reusable:
-            _enough(v, v.outline.materials[name], uses)
-
-
-def _enough(v: Variables, material: Material, using: list[tuple[Candidate, int]]) -> None:
-    most = sum(used for _, used in using)
-    for moment in _moments(v, material):
-        early = [used * v.chosen(c) for c, used in using if _begins_before(c, moment)]
-        have = material.count + sum(a.count for a in material.arrivals if a.at.week_min < moment)
-        shops = [s for s in v.outline.problem.week.shops if _open_before(s, moment)]
-        bought: list[Linear] = []
-        if material.buyable:
-            bought = [v.amount(f"buy {material.id} {shop_name(s)}", most) for s in shops]
-        v.model.add(total(early) <= have + total(bought))
-
-
-def _moments(v: Variables, material: Material) -> list[int]:
-    """Week minutes just before which stock may have grown, and the end of the week."""
-    grown = {a.at.week_min for a in material.arrivals}
-    if material.buyable:
-        grown |= {s.at.week_min for s in v.outline.problem.week.shops if s.at}
-    return [*sorted(grown), len(DAYS) * DAY_MIN]
-
-
-def _begins_before(c: Candidate, moment: int) -> bool:
-    return (c.week_first - c.option.span.before) * SLOT_MIN < moment
-
-
-def _open_before(shop: Shop, moment: int) -> bool:
-    return shop.at is None or shop.at.week_min < moment
-
-
-def shop_name(shop: Shop) -> str:
-    """A short name for a shop."""
-    return "before the week" if shop.at is None else f"{shop.at.day}:{shop.at.time}"
-
-
-def money(v: Variables) -> None:
-    """The week costs no more than was set aside."""
-    spent: list[Linear] = [go.activity.cost * v.placed(Task(go, 0)) for go in v.outline.goes]
-    for material in v.outline.problem.household.materials:
-        if material.buyable and material.price:
-            for shop in v.outline.problem.week.shops:
-                name = f"buy {material.id} {shop_name(shop)}"
-                spent.append(material.price * v.amount(name, _most_used(v, material)))
-    v.model.add(total(spent) <= v.outline.limits.money_a_week)
-
-
-def _most_used(v: Variables, material: Material) -> int:
-    return sum(units(c.option, material.id) for c in v.candidates.all)

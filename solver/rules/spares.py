@@ -13,10 +13,10 @@ from dataclasses import dataclass
 
 from solver.candidates import Candidate, Candidates, narrowed
 from solver.clock import SLOT_MIN
-from solver.domain.base import DAYS, Day
+from solver.domain.base import DAY_MIN, DAYS, Day
 from solver.domain.week import LossProof, Rank
 from solver.outline import Go, Outline, Task
-from solver.rules import across, between, hands
+from solver.rules import across, between, hands, stores
 from solver.rules.between import padded
 from solver.rules.terms import Term
 from solver.variables import Variables, total
@@ -25,7 +25,7 @@ _RULES = (
     between.one_at_a_time, between.breaks, between.focus_day, between.place_room, between.tools,
     between.mess_day, between.mess_week, between.theme_day, between.white_space, between.screen,
     hands.adult_hands, hands.baby_hands, hands.minder, across.waits, across.holding, across.prep,
-    across.prep_minutes, across.order, across.often, across.supplies, across.money,
+    across.prep_minutes, across.order, across.often, stores.supplies, stores.money,
 )  # fmt: skip
 """All that lies between sittings, but for *whole_go* (what was begun may be lost) and *alongside* (the
 busy hands a story is read to may be anybody's)."""
@@ -81,6 +81,7 @@ class _WeekWithout:
         self.v = Variables(self.base.model, small)
         for rule in _RULES:
             rule(self.v)
+        stores.fresh_from(self.v, self._morning())
         for usual, own in zip(there, self.v.candidates.all, strict=True):
             self._stands(usual, own)
         self._steps_in_order()
@@ -91,6 +92,10 @@ class _WeekWithout:
         return go.wish.rank is Rank.PROMISE or any(
             Task(go, i).name in self.firm for i in range(len(go.activity.sittings))
         )
+
+    def _morning(self) -> int:
+        now = self.base.outline.problem.week.now
+        return max(self.day.index * DAY_MIN, now.week_min if now else 0)
 
     def _may_be(self, c: Candidate) -> bool:
         """An adult's step may stay on the lost day."""

@@ -6,15 +6,15 @@ from typing import Any
 
 from solver.domain.activity import Lighter, Need, PrepTask, Wait, WaitKind
 from solver.domain.base import Day, Evening
-from solver.domain.home import Arrival, Holder, Material
-from solver.domain.plan import Purchase
-from solver.domain.week import Shop
+from solver.domain.home import Arrival, Holder, Material, Shop
+from solver.domain.plan import Purchase, State
 from tests.solver.cases.registry import Built, rule
 from tests.solver.weeks import (
     FRIDAY,
     MONDAY,
     THURSDAY,
     TUESDAY,
+    WEDNESDAY,
     activity,
     book,
     limits,
@@ -202,6 +202,46 @@ def bought_in_the_week(start: str) -> Built:
 def what_cannot_be_bought(buyable: bool) -> Built:
     week = problem(NEEDS_SHEETS, house=_sheets(buyable=buyable))
     return week, plan(week, book(week, "paint"), shopping=(_bought(week, 2),))
+
+
+def _loaves(day: Day, keeps: int, shops: tuple[Shop, ...], at: Any) -> Built:
+    bread = _sheets(buyable=True, keeps_days=keeps)
+    week = problem(NEEDS_SHEETS, house=bread, shops=shops)
+    return week, plan(week, book(week, "paint", day), shopping=(_bought(week, 2, at),))
+
+
+@rule("fresh", allowed=TUESDAY, boundary=THURSDAY, forbidden=FRIDAY)
+def bought_on_saturday(day: Day) -> Built:
+    # From Saturday to Thursday are five days.
+    return _loaves(day, 5, (Shop(before_week=True),), None)
+
+
+@rule("fresh", "bought in the week", allowed=5, boundary=2, forbidden=1)
+def bought_on_tuesday(keeps: int) -> Built:
+    market = moment(TUESDAY, "10:00")
+    return _loaves(THURSDAY, keeps, (Shop(at=market),), market)
+
+
+@rule("fresh", "in the cupboard", allowed=3, boundary=1, forbidden=0)
+def in_the_cupboard(keeps: int) -> Built:
+    week = problem(NEEDS_SHEETS, house=_sheets(count=2, keeps_days=keeps))
+    return week, plan(week, book(week, "paint", TUESDAY))
+
+
+@rule("fresh", "some of it spoilt", allowed=4, boundary=2, forbidden=1)
+def some_of_it_spoilt(arriving: int) -> Built:
+    # Two from Monday are good until Tuesday; what comes on Wednesday is all there is on Thursday.
+    arrival = Arrival(at=moment(WEDNESDAY, "08:00"), count=arriving)
+    week = problem(NEEDS_SHEETS, house=_sheets(count=2, keeps_days=1, arrivals=(arrival,)))
+    return week, plan(week, book(week, "paint", THURSDAY))
+
+
+@rule("fresh", "what has begun", allowed="10:00", boundary="08:56", forbidden="08:55")
+def what_has_begun(now: str) -> Built:
+    week = problem(NEEDS_SHEETS, house=_sheets(count=2, keeps_days=0), now=moment(TUESDAY, now))
+    done = book(week, "paint", TUESDAY, state=State.FIRM)
+    held = week.model_copy(update={"week": week.week.model_copy(update={"firm": (done,)})})
+    return held, plan(held, done)
 
 
 @rule("money", allowed=10, boundary=20, forbidden=21)
