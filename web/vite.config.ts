@@ -40,7 +40,7 @@ export default defineConfig({
       input: { index: "index.html", sw: "src/worker.ts" },
       output: {
         // The rooms come together anyway, and pack better as one.
-        codeSplitting: { includeDependenciesRecursively: false, groups: [{ name: "rooms", test: /src\/(rooms\/|words\/(?!spanish).*json)/ }] },
+        codeSplitting: { includeDependenciesRecursively: false, groups: [{ name: "rooms", test: /src\/(rooms\/|words\/(?!spanish|english).*json)/ }] },
         // The worker's address must stay the same for ever.
         entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js"),
       },

@@ -95,6 +95,79 @@ def test_a_child_who_comes_eats_with_the_others_and_may_leave_again(opened: Open
     assert serin["id"] not in json.dumps(house_of(day_site))
 
 
+def test_places_and_tools_come_and_go(opened: Open, day_site: str) -> None:
+    """What nothing counts on goes; what the catalogue counts on stays in the list, as not there."""
+    before = house_of(day_site)
+    page = opened(day_site)
+    enter(page, "The house")
+    unfold(page, "Places")
+    page.get_by_role("button", name="Another place").click()
+    part = page.locator("details", has=page.get_by_role("heading", name="Places"))
+    part.get_by_label("Name", exact=True).last.fill("Shed")
+    part.get_by_role("group", name="Shed is").get_by_role("button", name="outdoors").click()
+    table = next(one for one in before["places"] if one["meals_here"])
+    part.get_by_role("button", name=f"Take {table['name']} out").click()
+    expect(part.get_by_text("These stay out of the week while it is not there.")).to_be_visible()
+    unfold(page, "Tools")
+    page.get_by_role("button", name="Another tool or supply").click()
+    tools = page.locator("details", has=page.get_by_role("heading", name="Tools"))
+    tools.get_by_label("Name", exact=True).fill("Cream")
+    tools.get_by_role("group", name="Cream is").get_by_role("button", name="used and put back").click()
+    tools.get_by_role("group", name="Cream is").get_by_role("button", name="weekly shop").click()
+    tools.get_by_label("Keeps for days").fill("5")
+    unfold(page, "Children")
+    page.get_by_label("Sitting still a day, minutes").first.fill("50")
+    save(page)
+    after = house_of(day_site)
+    shed = after["places"][-1]
+    assert (shed["name"], shed["outdoors"]) == ("Shed", True)
+    gone = next(one for one in after["places"] if one["id"] == table["id"])
+    assert gone["closed"] == [{"days": [], "start": "00:00", "end": "24:00"}]
+    cream = next(one for one in after["materials"] if one["name"] == "Cream")
+    assert (cream["reusable"], cream["buyable"], cream["keeps_days"]) == (False, True, 5)
+    assert after["children"][0]["attention"]["focused_min_a_day"] == 50
+    assert faults(page) == []
+    part.get_by_role("button", name="Take Shed out").click()
+    tools.get_by_role("button", name="Take Cream out").click()
+    save(page)
+    house = house_of(day_site)
+    assert {one["name"] for one in house["places"] + house["materials"]}.isdisjoint({"Shed", "Cream"})
+    for _ in range(2):
+        with page.expect_response("**/api/undo"):
+            page.get_by_role("button", name="Undo").click()
+    assert house_of(day_site) == before
+
+
+def test_fixed_points_and_stretches_come_and_go(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "The house")
+    unfold(page, "Meals")
+    page.get_by_role("button", name="Another fixed point").click()
+    part = page.locator("details", has=page.get_by_role("heading", name="Meals"))
+    part.get_by_label("Name", exact=True).last.fill("Pottery")
+    days = part.get_by_role("group", name="Pottery is on")
+    for day in ("Mon", "Tue", "Wed", "Thu", "Sat", "Sun"):
+        days.get_by_role("button", name=day).click()
+    part.get_by_role("group", name="Who is taken by Pottery").get_by_role("button", name="Pip").click()
+    part.get_by_label("Minutes one way").last.fill("15")
+    unfold(page, "Stretches")
+    page.get_by_role("button", name="Another stretch").click()
+    stretches = page.locator("details", has=page.get_by_role("heading", name="Stretches"))
+    stretches.get_by_label("Name", exact=True).last.fill("Late")
+    stretches.get_by_label("from").last.fill("05:30")
+    stretches.get_by_label("until").last.fill("06:00")
+    save(page)
+    house = house_of(day_site)
+    pottery, late = house["fixed_points"][-1], house["stretches"][-1]
+    pip = next(one["id"] for one in house["children"] if one["name"] == "Pip")
+    assert (pottery["days"], pottery["children"], pottery["travel_after_min"]) == (["friday"], [pip], 15)
+    assert (late["name"], late["start"]) == ("Late", "05:30")
+    part.get_by_role("button", name="Take Pottery out").click()
+    stretches.get_by_role("button", name="Take Late out").click()
+    save(page)
+    assert "Pottery" not in json.dumps(house_of(day_site))
+
+
 def test_what_is_wrong_says_its_mend_at_the_field(opened: Open, day_site: str) -> None:
     before = house_of(day_site)
     page = opened(day_site)
@@ -160,7 +233,7 @@ def test_while_the_service_sleeps_it_says_so_and_keeps_what_is_written(opened: O
 def test_pictures_of_the_house(opened: Open, pond_site: str, size: str, scheme: str) -> None:
     page = opened(pond_site, size, scheme)
     enter(page, "The house")
-    expect(page.locator("summary")).to_have_count(8)
+    expect(page.locator("summary")).to_have_count(10)
     for part in page.locator("summary").all():
         part.click()
     expect(page.get_by_label("Time zone")).to_be_visible()

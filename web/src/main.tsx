@@ -41,7 +41,13 @@ effect(() => {
   if (of) window.setTimeout(() => { void fetchReady(of); }, AFTER_MS);
 });
 const root = document.getElementById("page");
-if (root) void learn(tongue.value).then(() => { render(<App />, root); });
+
+/** Words come beside the script; a language that does not come leaves English, and none at all is asked for again. */
+async function show(into: Element): Promise<void> {
+  if (await learn(tongue.value) || await learn("en")) render(<App />, into);
+  else window.setTimeout(() => { void show(into); }, AFTER_MS);
+}
+if (root) void show(root);
 // What the worker keeps is what has come by then.
 void load().then(fetchRooms).then(sleepWell);
 window.setInterval(() => {

@@ -2,32 +2,36 @@
 import { signal } from "@preact/signals";
 import type { Day, Evening } from "./model";
 import { recall, remember } from "./shelf";
-import { english as englishWeek } from "./words/english";
+import { english } from "./words/english";
 import { englishActs } from "./words/english-acts";
 import { spanish } from "./words/spanish";
 import { spanishActs } from "./words/spanish-acts";
-import sentences from "./words/spanish.json?url";
+import plainEnglish from "./words/english.json?url";
+import plainSpanish from "./words/spanish.json?url";
 
-const english = { ...englishWeek, ...englishActs };
-
-export type Words = typeof english;
 export type Tongue = "en" | "es";
+type Plain = typeof import("./words/english.json");
+const workedEnglish = { ...english, ...englishActs };
+export type Words = Plain & typeof workedEnglish;
 
 export const TONGUES: Record<Tongue, { name: string; locale: string }> = {
   en: { name: "English", locale: "en-GB" },
   es: { name: "Español", locale: "es" },
 };
 
-const SETS: { en: Words; es?: Words } = { en: english };
+const SETS: Partial<Record<Tongue, Words>> = {};
 
-const spanishOf = (plain: typeof import("./words/spanish.json")): Words =>
-  // A word that one of them lacks does not compile.
-  ({ ...plain, ...spanish, ...spanishActs });
+const plain = async <P,>(file: string): Promise<P> => (await fetch(file)).json() as Promise<P>;
+// A word that one of them lacks does not compile.
+const WAYS: Record<Tongue, () => Promise<Words>> = {
+  en: async () => ({ ...await plain<Plain>(plainEnglish), ...workedEnglish }),
+  es: async () => ({ ...await plain<typeof import("./words/spanish.json")>(plainSpanish), ...spanish, ...spanishActs }),
+};
 
 /** Fetches what a language lacks here; whether it is all here then. */
 export async function learn(wanted: Tongue): Promise<boolean> {
   try {
-    if (wanted === "es") SETS.es ??= spanishOf(await (await fetch(sentences)).json());
+    SETS[wanted] ??= await WAYS[wanted]();
     return true;
   } catch {
     // The service sleeps, and this language was never read here: the page stays in the one it has.
@@ -50,7 +54,7 @@ export async function speak(next: Tongue): Promise<void> {
   remember("tongue", next);
 }
 
-const spoken = (): Words => SETS[tongue.value] ?? SETS.en;
+const spoken = (): Words => SETS[tongue.value] ?? SETS.en ?? workedEnglish as Words;
 
 const coming: Promise<void>[] = [];
 
@@ -71,7 +75,7 @@ export function wordsFrom<E extends object, S extends E>(files: Record<Tongue, s
 /** `{0} of {1}` with what stands for them. */
 export const fill = (text: string, ...given: readonly (string | number)[]): string => text.replace(/\{(\d)\}/g, (_, at) => String(given[Number(at)] ?? ""));
 
-export const words: Words = new Proxy(english, { get: (_, key) => spoken()[key as keyof Words] });
+export const words: Words = new Proxy({} as Words, { get: (_, key) => spoken()[key as keyof Words] });
 export const DAY_NAMES: Record<Day, string> = new Proxy(english.days, { get: (_, key) => spoken().days[key as Day] });
 export const EVENING_NAMES: Record<Evening, string> = new Proxy(english.evenings, { get: (_, key) => spoken().evenings[key as Evening] });
 

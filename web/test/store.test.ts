@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it, vi } from "vitest";
 import * as api from "../src/api";
 import type { Job } from "../src/model";
 import { view } from "./shown";
+import { readWords } from "./words";
 
 vi.mock("../src/api", async (original) => ({
   ...(await original<typeof api>()),
@@ -19,6 +20,7 @@ async function fresh() {
   vi.resetModules();
   vi.stubGlobal("window", { setTimeout: vi.fn() });
   const store = await import("../src/store");
+  await readWords();
   vi.mocked(api.getHealth).mockResolvedValue({ has_household: true });
   vi.mocked(api.getWeeks).mockResolvedValue([summary(view.week.id, view.monday)]);
   vi.mocked(api.getView).mockResolvedValue(view);

@@ -9,8 +9,8 @@ import { Evenings } from "./Evenings";
 import { Input, numberOf, toFirstFault } from "./form";
 import { choose, draft, drop, edit, faults, fetchHouse, house as current, other, save } from "./house";
 import { Adults, Children } from "./HousePeople";
-import { Meals, Places } from "./HouseRest";
-import { Itself, Tools } from "./HouseTools";
+import { Meals, Places, Stretches } from "./HouseRest";
+import { Holders, Itself, Tools } from "./HouseTools";
 import { told } from "./house-words";
 
 interface Part {
@@ -31,16 +31,17 @@ function LimitFields({ house: { limits } }: Part) {
         {(Object.entries(told.house.limit) as [LimitKey, string][]).map(([key, label]) => (
           <Input key={key} type="number" label={label} value={limits[key]} fault={faults.value[`limits.${key}`]} more={{ min: 0 }} change={(text) => { edit({ limits: { ...limits, [key]: numberOf(text) ?? 0 } }); }} />
         ))}
+        <Input type="number" label={told.house.freeShare} value={Math.round(limits.free_share * 100)} fault={faults.value["limits.free_share"]} more={{ min: 0, max: 90 }} change={(text) => { edit({ limits: { ...limits, free_share: (numberOf(text) ?? 0) / 100 } }); }} />
       </div>
     </>
   );
 }
 
-type PartName = "children" | "adults" | "places" | "limits" | "prep" | "meals" | "tools" | "name";
-const PARTS: Record<PartName, ComponentType<Part>> = { children: Children, adults: Adults, places: Places, limits: LimitFields, prep: Prep, meals: Meals, tools: Tools, name: Itself };
+type PartName = "children" | "adults" | "places" | "limits" | "prep" | "meals" | "stretches" | "tools" | "holders" | "name";
+const PARTS: Record<PartName, ComponentType<Part>> = { children: Children, adults: Adults, places: Places, limits: LimitFields, prep: Prep, meals: Meals, stretches: Stretches, tools: Tools, holders: Holders, name: Itself };
 
 /** Where the faults of a part stand. */
-const PATHS: Record<PartName, string> = { children: "children", adults: "adults", places: "places", limits: "limits.", prep: "limits.prep", meals: "fixed_points", tools: "materials", name: "name" };
+const PATHS: Record<PartName, string> = { children: "children", adults: "adults", places: "places", limits: "limits.", prep: "limits.prep", meals: "fixed_points", stretches: "stretches", tools: "materials", holders: "holders", name: "name" };
 
 /** Drawn when it is opened: a house has hundreds of fields. */
 function Folded({ name, house }: { name: PartName; house: Household }) {

@@ -4,9 +4,8 @@ import { fill } from "../words";
 import { Input, numberOf, Pick, Toggles } from "./form";
 import { addAdult, addChild, edit, faults, takeOut } from "./house";
 import { told } from "./house-words";
+import { called } from "./lines";
 import { HoursFields, Naps, put } from "./people";
-
-const called = (name: string): string => name || told.unnamed;
 
 interface AllergyProps {
   name: string;
@@ -48,7 +47,7 @@ export function Flags<K extends keyof typeof told.house & string>({ label, of, k
   return <Toggles label={label} chosen={keys.filter((key) => of[key])} choices={keys.map((key) => [key, told.house[key] as string] as const)} touch={(key) => { change({ [key]: !of[key] }); }} />;
 }
 
-const SPANS = ["listening_min", "table_min", "hands_min"] as const;
+const SPANS = ["listening_min", "table_min", "hands_min", "break_min", "focused_min_a_day"] as const;
 
 function ChildFields({ house, index, child }: { house: Household; index: number; child: Child }) {
   const at = `children[${index}]`;

@@ -1,0 +1,12 @@
+/** The page reads its words before it shows anything; so do its tests. */
+import { vi } from "vitest";
+import plain from "../src/words/english.json";
+
+/** Into the words as they are imported now. */
+export async function readWords(): Promise<void> {
+  const { learn } = await import("../src/words");
+  vi.stubGlobal("fetch", () => Promise.resolve({ json: () => plain }));
+  await learn("en");
+}
+
+await readWords();
