@@ -16,7 +16,6 @@ from solver.domain.activity import Alongside, Focus, Kind
 from solver.domain.base import DAY_MIN, Day, repeated
 from solver.domain.people import Attention, Child
 from solver.domain.plan import Attendance
-from solver.safety import requirement
 
 SCREEN_BEFORE_SLEEP_MIN = 60
 UNCOUNTED_IN_WHITE_SPACE = (Kind.FREE_PLAY, Kind.QUIET_TIME)
@@ -39,8 +38,7 @@ def who(facts: Facts) -> Iterator[Violation]:
 
 
 def _versions(facts: Facts, placed: Placed) -> Iterator[Violation]:
-    children = tuple(c for c in facts.house.children if c.id in placed.children)
-    safe = requirement(facts.problem, placed.activity, placed.sitting, placed.place, children)
+    safe = facts.safe[placed.booking.id]
     for a in placed.booking.attends:
         version = facts.version(placed.wish, a.child)
         part = placed.sitting.parts.get(a.version)

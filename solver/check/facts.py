@@ -16,6 +16,7 @@ from solver.domain.home import Holder, Limits, Material, Place
 from solver.domain.people import Adult, Child, Visitor
 from solver.domain.plan import Booking, Plan
 from solver.domain.week import FixedPoint, Household, Problem, Stretch, Week, Wish
+from solver.safety import Requirement, requirement
 
 WHOLE_HANDS = 4
 
@@ -182,6 +183,20 @@ class Facts:
     def name(self, one: str) -> str:
         """What somebody or something is called."""
         return self.names.get(one, one)
+
+    @cached_property
+    def safe(self) -> dict[str, Requirement]:
+        """What safety asks of each booking with the children who are in it, by id."""
+        return {
+            placed.booking.id: requirement(
+                self.problem,
+                placed.activity,
+                placed.sitting,
+                placed.place,
+                tuple(child for child in self.house.children if child.id in placed.children),
+            )
+            for placed in self.placed
+        }
 
     @cached_property
     def by_id(self) -> dict[str, Placed]:

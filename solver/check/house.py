@@ -13,7 +13,6 @@ from solver.domain.activity import Sitting, Weather
 from solver.domain.base import Day, Mess
 from solver.domain.home import Place
 from solver.domain.week import FixedKind, Sky
-from solver.safety import requirement
 
 
 def place_open(facts: Facts) -> Iterator[Violation]:
@@ -202,8 +201,7 @@ def safety(facts: Facts) -> Iterator[Violation]:
     """Nothing that can hurt somebody who is awake and about."""
     people = facts.people
     for placed in facts.placed:
-        children = tuple(c for c in facts.house.children if c.id in placed.children)
-        asked = requirement(facts.problem, placed.activity, placed.sitting, placed.place, children)
+        asked = facts.safe[placed.booking.id]
         if asked.blocked is not None:
             what = asked.blocked.sentence.rstrip(".") or "it is not safe"
             yield fault("safety", placed, what, *asked.blocked.ids)
