@@ -7,7 +7,7 @@ import urllib.request
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import SIZES, Open, picture_file
 from tests.browser.test_looks import WAYS_PATIENCE_MS, faults, go_to
@@ -212,6 +212,29 @@ def test_a_move_against_the_rules_is_refused_with_the_rule(opened: Open, day_sit
     expect(sheet.get_by_role("status")).to_contain_text("It cannot be there", timeout=WAYS_PATIENCE_MS)
     assert sheet.locator(".verdict li").inner_text()
     assert sheet.locator(".verdict button").count() == 0
+
+
+def test_an_answer_for_another_spot_is_not_shown(opened: Open, day_site: str) -> None:
+    """The answer comes late: by then somewhere else is chosen, and nobody may do what they do not see."""
+    booking, day, stretch = movable(day_site)
+    page = opened(day_site)
+    waiting: list[Route] = []
+    page.route("**/move", lambda route: waiting.append(route))
+    sheet = open_move(page, day_site, booking)
+    sheet.get_by_label("Day").select_option(day)
+    sheet.get_by_label("Stretch").select_option(stretch)
+    with page.expect_request("**/move"):
+        sheet.get_by_role("button", name="See whether it fits").click()
+    expect(sheet.get_by_role("button", name="See whether it fits")).to_be_disabled()
+    sheet.get_by_label("Day").select_option(booking["day"])
+    sheet.get_by_label("Stretch").select_option(booking["stretch"])
+    with page.expect_response("**/move"):
+        waiting[0].continue_()
+    expect(sheet.get_by_text("It is here now.")).to_be_visible()
+    expect(sheet.locator(".verdict")).to_have_count(0)
+    sheet.get_by_label("Day").select_option(day)
+    sheet.get_by_label("Stretch").select_option(stretch)
+    expect(sheet.get_by_role("button", name="See whether it fits")).to_be_enabled()
 
 
 def test_dragging_by_the_handle_asks_for_the_same_move(opened: Open, day_site: str) -> None:

@@ -38,22 +38,25 @@ function Chooser({ room, day, stretch, pick }: ChooserProps) {
 export function MoveSheet({ room, booking, day, stretch }: { room: Room; booking: Booking; day: Day; stretch: string | null }) {
   const first = room.view.household.stretches[0]?.id ?? "";
   const [spot, setSpot] = useState({ day, stretch: stretch ?? booking.stretch ?? first });
-  const [found, setFound] = useState<MoveVerdict | "asking" | null>(null);
+  // What comes back is of the spot it was asked for, which may not be the chosen one any more.
+  const [asked, setAsked] = useState<{ of: typeof spot; found?: MoveVerdict | null } | null>(null);
+  const { found } = asked?.of === spot ? asked : {};
+  const isAsking = asked?.of === spot && found === undefined;
   const isHere = spot.day === booking.day && spot.stretch === booking.stretch;
   const ask = () => {
-    setFound("asking");
-    void tryMove(booking.id, spot.day, spot.stretch).then(setFound);
+    setAsked({ of: spot });
+    void tryMove(booking.id, spot.day, spot.stretch).then((verdict) => { setAsked((now) => (now?.of === spot ? { of: spot, found: verdict } : now)); });
   };
   useEffect(() => { if (stretch && !isHere) ask(); }, []);
   return (
     <SheetOf title={words.moveOf(room.names.title(booking.activity))} close={clearAway}>
       <p class="quiet">{words.moveText}</p>
       <div class="form">
-        <Chooser room={room} {...spot} pick={(toDay, toStretch) => { setSpot({ day: toDay, stretch: toStretch }); setFound(null); }} />
+        <Chooser room={room} {...spot} pick={(toDay, toStretch) => { setSpot({ day: toDay, stretch: toStretch }); }} />
         {isHere ? <p class="quiet">{words.moveHere}</p>
-          : <button type="button" class="button button-main" onClick={ask} disabled={found === "asking"}>{words.moveTry}</button>}
+          : <button type="button" class="button button-main" onClick={ask} disabled={isAsking}>{words.moveTry}</button>}
       </div>
-      {found === "asking" ? <p role="status">{words.asking}</p> : found ? <Verdict verdict={found} said={words.moveOf(found.title)} heads={words.moveHeads}
+      {isAsking ? <p role="status">{words.asking}</p> : found ? <Verdict verdict={found} said={words.moveOf(found.title)} heads={words.moveHeads}
         again={() => { lay({ kind: "move", booking: booking.id, ...spot }); }} /> : null}
     </SheetOf>
   );

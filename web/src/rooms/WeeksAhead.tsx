@@ -1,7 +1,7 @@
 /** The weeks after this one: two of them soft, a quiet one proposed after six, a day to celebrate planned back. */
 import { useState } from "preact/hooks";
-import type { Activity, SoftWeek, Step } from "../contract";
-import { guarded, pickWeek } from "../store";
+import type { Activity, SoftWeek } from "../contract";
+import { pickWeek } from "../store";
 import { leaveRoom } from "../rooms";
 import { words } from "../words";
 import { dateText, useFresh } from "./dates";
@@ -49,24 +49,19 @@ export function WeeksAhead({ week }: { week: string }) {
 export function Celebration({ activities, from }: { activities: readonly Activity[]; from: string }) {
   const [ident, pick] = useState("");
   const [by, setBy] = useState(from);
-  const [steps, keep] = useState<readonly Step[]>([]);
+  // A day that is typed asks at each stroke; only the answer for what stands there now may be shown.
+  const steps = useFresh(`${ident} ${by}`, async () => (ident && by ? getSteps(ident, by) : []));
   const chosen = activities.find((one) => one.id === ident);
-  const read = (activity: string, day: string) => {
-    pick(activity);
-    setBy(day);
-    keep([]);
-    if (activity && day) void guarded(async () => { keep(await getSteps(activity, day)); });
-  };
   const choices: [string, string][] = [["", "–"], ...activities.map((one): [string, string] => [one.id, one.title])];
   return (
     <section class="room-part" aria-labelledby="celebration">
       <h2 id="celebration">{tell("celebration")}</h2>
       <p class="quiet">{tell("celebrationText")}</p>
       <div class="form">
-        <Pick label={tell("what")} value={ident} choices={choices} change={(one) => { read(one, by); }} />
-        <Input type="date" label={tell("day")} value={by} change={(day) => { read(ident, day); }} />
+        <Pick label={tell("what")} value={ident} choices={choices} change={pick} />
+        <Input type="date" label={tell("day")} value={by} change={setBy} />
       </div>
-      {chosen && steps.length ? (
+      {chosen && steps?.length ? (
         <>
           <ol class="ahead-lines">{steps.map((step, at) => <li key={at} class="ahead-line"><div><b>{step.what}</b> <span class="quiet">{tell("latest", dateText(step.latest))}</span></div></li>)}</ol>
           <div class="room-acts"><button type="button" class="button" onClick={() => { void promise(chosen, by); }}>{tell("putIn")}</button></div>
