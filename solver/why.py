@@ -12,7 +12,6 @@ from solver.domain.base import DAYS, Day, StretchId
 from solver.domain.faults import RelationError, unknown
 from solver.domain.plan import Booking, LeftOver, Plan, Reason, WhyAnswer
 from solver.domain.week import Problem, Stretch
-from solver.frees import what_frees
 from solver.masks import between
 from solver.options import Option, options_of
 from solver.outline import Outline, Task
@@ -42,6 +41,9 @@ def why(problem: Problem, plan: Plan, what: str) -> WhyAnswer:
 
 
 def _why_not(problem: Problem, left: LeftOver) -> WhyAnswer:
+    # Only this question needs the engine, which takes longer to load than the other takes to answer.
+    from solver.frees import what_frees
+
     sentences = [left.reason.sentence]
     freed_by = left.reason.freed_by
     go = next(g for g in Outline(problem).goes if (g.wish.id, g.index) == (left.wish, left.go))

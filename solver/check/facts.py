@@ -33,7 +33,7 @@ class Placed:
     span: Span
     meal: FixedPoint | None
 
-    @property
+    @cached_property
     def at(self) -> int:
         """The week slot of its start."""
         return week_slot(self.booking.day, slot_at(self.booking.start))
@@ -73,7 +73,7 @@ class Placed:
         length = self.span.active if self.span.there else slots_up(minutes)
         return range(self.at, self.at + length)
 
-    @property
+    @cached_property
     def children(self) -> tuple[str, ...]:
         """Who attends."""
         return tuple(a.child for a in self.booking.attends)
