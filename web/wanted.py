@@ -16,6 +16,7 @@ READ = (
     "Change", "Activity", "Kept", "Moment", "Device", "Invitation",
     "Draft", "Friday", "LogLine", "Observation", "Proposal", "Report", "Answers", "Choices", "Started",
     "Ahead", "ThemeCost", "SoftWeek", "Step", "Shelved", "Imported", "ForChildren", "Printable", "Loan",
+    "Feed", "FeedMade", "CoopDay", "Clear", "Turns", "Complaint", "GentleNote", "CrossWalk",
 )  # fmt: skip
 _REFERENCE = re.compile(r'"#/components/schemas/(\w+)"')
 

@@ -12,6 +12,7 @@ from service.days import EVER, FOREVER, SaneDay
 from service.errors import BadInput, NotFound
 from service.paper.answers import PAGE, TABLE_FILE, TableForm, table_answer
 from service.record.areas import KINDERGARTEN, CrossWalk
+from service.record.fix import Fix, fixed
 from service.record.friday import Pass, drafts, keep_pass, pass_over, ticked
 from service.record.gentle import gentle_notes
 from service.record.minutes import by_subject, progress, week_of_line
@@ -68,6 +69,14 @@ def _child(store: Store, ident: str) -> Child:
         if child.id == ident:
             return child
     raise NotFound(f"no child here is {ident[:80]!r}")
+
+
+@router.post("/record/fix", status_code=204)
+def post_fix(fix: Fix, store: StoreHere) -> None:
+    """Put one cheap thing for a thin area among a week's wishes; the week after a known one is begun."""
+    made = fixed(store.current().document, fix)
+    title = next(one.title for one in made.activities if one.id == fix.activity)
+    change(store, f"{title} was wished for {fix.week}", lambda document: fixed(document, fix))
 
 
 @router.get("/weeks/{week}/friday")

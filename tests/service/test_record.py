@@ -196,6 +196,34 @@ def test_rules_and_observations_are_kept_for_each_child(kept: TestClient) -> Non
     assert kept.delete("/api/observations/one").status_code == 404
 
 
+def test_the_fix_is_wished_for_by_one_touch_and_taken_back(kept: TestClient) -> None:
+    """A second child joins the same wish; the week after the last known one is begun for it."""
+    before = kept.get(f"/api/weeks/{NEXT_WEEK}").json()["wishes"]
+    for child in ("moss", "burr", "burr"):
+        fix = {"activity": "acorn-count", "child": child, "week": NEXT_WEEK}
+        assert kept.post("/api/record/fix", json=fix).status_code == 204
+    (wish,) = kept.get(f"/api/weeks/{NEXT_WEEK}").json()["wishes"]
+    assert (wish["activity"], wish["rank"], wish["children"]) == ("acorn-count", "extra", ["moss", "burr"])
+    later = {"activity": "acorn-count", "child": "moss", "week": "2027-W07"}
+    assert kept.post("/api/record/fix", json=later).status_code == 204
+    assert "acorn-count" in [one["activity"] for one in kept.get("/api/weeks/2027-W07").json()["wishes"]]
+    kept.post("/api/undo", json={})
+    assert kept.get("/api/weeks/2027-W07").status_code == 404
+    for _ in range(2):
+        kept.post("/api/undo", json={})
+    assert kept.get(f"/api/weeks/{NEXT_WEEK}").json()["wishes"] == before
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [{"activity": "no-such"}, {"child": "nobody"}, {"week": "2031-W01"}],
+    ids=lambda one: next(iter(one)),
+)
+def test_a_fix_for_nobody_or_nowhen_is_refused(kept: TestClient, wrong: dict[str, str]) -> None:
+    fix = {"activity": "acorn-count", "child": "moss", "week": NEXT_WEEK} | wrong
+    assert kept.post("/api/record/fix", json=fix).status_code == 404
+
+
 def test_a_thin_area_is_named_with_one_cheap_fix_that_has_a_place(kept: TestClient) -> None:
     friday(kept, rest="done")
     thin = kept.get("/api/record", params={**PERIOD, "weeks": 1}).json()["thin"]

@@ -543,6 +543,16 @@ export interface components {
             cautions: components["schemas"]["Caution"][];
         };
         /**
+         * Bring
+         * @description Who brings what.
+         */
+        Bring: {
+            /** Family */
+            family: string;
+            /** What */
+            what: string;
+        };
+        /**
          * Cancelled
          * @description A fixed point that does not take place, or not for everybody, and whom to tell.
          */
@@ -739,11 +749,94 @@ export interface components {
             places: components["schemas"]["PlaceAnswer"][];
         };
         /**
+         * Clear
+         * @description Whether a child who was ill may come by the group's own rule.
+         */
+        Clear: {
+            /**
+             * Clear At
+             * Format: date-time
+             */
+            clear_at: string;
+            /** In Time */
+            in_time: boolean;
+            /** Note */
+            note: string;
+        };
+        /**
+         * Complaint
+         * @description What the group's illness rule speaks of.
+         * @enum {string}
+         */
+        Complaint: "fever" | "stomach upset";
+        /**
          * Condition
          * @description Health facts that close some activities.
          * @enum {string}
          */
         Condition: "asthma" | "eczema_flaring" | "eczema_cracked" | "hay_fever";
+        /**
+         * CoopDay
+         * @description One shared day.
+         */
+        CoopDay: {
+            /** Id */
+            id: string;
+            /**
+             * Date
+             * Format: date
+             */
+            date: string;
+            /**
+             * Start
+             * @example 09:15
+             */
+            start: string;
+            /**
+             * End
+             * @example 09:15
+             */
+            end: string;
+            /** Here */
+            here: boolean;
+            /** Host */
+            host: string;
+            /** Leader */
+            leader: string;
+            /**
+             * Activities
+             * @default []
+             */
+            activities: string[];
+            /**
+             * Guests
+             * @default []
+             */
+            guests: components["schemas"]["Guest"][];
+            /**
+             * Brings
+             * @default []
+             */
+            brings: components["schemas"]["Bring"][];
+            /**
+             * @default {
+             *       "instead": ""
+             *     }
+             */
+            stand_in: components["schemas"]["StandIn"];
+            /**
+             * @default {
+             *       "fever_h": 24,
+             *       "stomach_h": 48
+             *     }
+             */
+            illness: components["schemas"]["IllnessRule"];
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+        };
         /**
          * Cost
          * @description One named part of a tier's cost; lower is better.
@@ -757,6 +850,17 @@ export interface components {
             subject: string;
             /** Amount */
             amount: number;
+        };
+        /**
+         * CrossWalk
+         * @description Where a domain goes on in kindergarten.
+         */
+        CrossWalk: {
+            domain: components["schemas"]["Domain"];
+            /** Goes On In */
+            goes_on_in: string;
+            /** Standing */
+            standing: string;
         };
         /**
          * Day
@@ -857,6 +961,12 @@ export interface components {
             /** Weeks */
             weeks: components["schemas"]["Week"][];
         };
+        /**
+         * Domain
+         * @description The preschool domains, named as published.
+         * @enum {string}
+         */
+        Domain: "Approaches to Learning" | "Social and Emotional Development" | "Language and Communication" | "Literacy" | "Mathematics Development" | "Scientific Reasoning" | "Perceptual, Motor, and Physical Development";
         /**
          * Draft
          * @description A booking as the pass over the week offers it.
@@ -965,6 +1075,30 @@ export interface components {
             path: string;
             /** Message */
             message: string;
+        };
+        /**
+         * Feed
+         * @description A calendar address that somebody's phone may know.
+         */
+        Feed: {
+            /** Id */
+            id: string;
+            /** Person */
+            person: string | null;
+            /**
+             * Made At
+             * Format: date-time
+             */
+            made_at: string;
+        };
+        /**
+         * FeedMade
+         * @description A new address. It is shown this once; later only its hash is known here.
+         */
+        FeedMade: {
+            feed: components["schemas"]["Feed"];
+            /** Path */
+            path: string;
         };
         /**
          * FileKind
@@ -1162,6 +1296,18 @@ export interface components {
             note: string;
         };
         /**
+         * GentleNote
+         * @description A published figure beside what is planned; nothing is wrong.
+         */
+        GentleNote: {
+            /** Child */
+            child: string;
+            /** Text */
+            text: string;
+            /** Source */
+            source: string;
+        };
+        /**
          * Gone
          * @description A place, tool or supply that is not to be had on some days (none named: all week).
          */
@@ -1173,6 +1319,35 @@ export interface components {
              * @default []
              */
             days: components["schemas"]["Day"][];
+        };
+        /**
+         * Guest
+         * @description A child or adult of another family.
+         */
+        Guest: {
+            /** Id */
+            id: string;
+            /** Name */
+            name: string;
+            /** Family */
+            family: string;
+            /** Birth Month */
+            birth_month: string | null;
+            /**
+             * Mouths Things
+             * @default false
+             */
+            mouths_things: boolean;
+            /**
+             * Allergies
+             * @default []
+             */
+            allergies: components["schemas"]["Allergy"][];
+            /**
+             * Conditions
+             * @default []
+             */
+            conditions: components["schemas"]["Condition"][];
         };
         /**
          * Hang
@@ -1350,6 +1525,24 @@ export interface components {
             child: string;
             /** When */
             when: components["schemas"]["Window"][];
+        };
+        /**
+         * IllnessRule
+         * @description Hours without symptoms, and without medicine against them, as the group sets them.
+         *
+         *     24 hours is common; some groups use 48 after a stomach upset (common practice, no source).
+         */
+        IllnessRule: {
+            /**
+             * Fever H
+             * @default 24
+             */
+            fever_h: number;
+            /**
+             * Stomach H
+             * @default 48
+             */
+            stomach_h: number;
         };
         /**
          * Imported
@@ -3010,6 +3203,21 @@ export interface components {
             shopping: components["schemas"]["Purchase"][];
         };
         /**
+         * StandIn
+         * @description What happens when the host or the leader falls out.
+         */
+        StandIn: {
+            /** Host */
+            host: string | null;
+            /** Leader */
+            leader: string | null;
+            /**
+             * Instead
+             * @default
+             */
+            instead: string;
+        };
+        /**
          * Standing
          * @description Who stands behind a default.
          * @enum {string}
@@ -3362,6 +3570,20 @@ export interface components {
             needed_for: string;
             /** Substitutes */
             substitutes: string[];
+        };
+        /**
+         * Turns
+         * @description How often each family has hosted and led.
+         */
+        Turns: {
+            /** Family */
+            family: string;
+            /** Hosted */
+            hosted: number;
+            /** Led */
+            led: number;
+            /** Last */
+            last: string | null;
         };
         /**
          * Version
@@ -3867,6 +4089,7 @@ export type BookLine = components['schemas']['BookLine'];
 export type BookNote = components['schemas']['BookNote'];
 export type BookState = components['schemas']['BookState'];
 export type Booking = components['schemas']['Booking'];
+export type Bring = components['schemas']['Bring'];
 export type Cancelled = components['schemas']['Cancelled'];
 export type Caution = components['schemas']['Caution'];
 export type Change = components['schemas']['Change'];
@@ -3874,14 +4097,19 @@ export type ChangesBound = components['schemas']['ChangesBound'];
 export type Child = components['schemas']['Child'];
 export type ChildAnswer = components['schemas']['ChildAnswer'];
 export type Choices = components['schemas']['Choices'];
+export type Clear = components['schemas']['Clear'];
+export type Complaint = components['schemas']['Complaint'];
 export type Condition = components['schemas']['Condition'];
+export type CoopDay = components['schemas']['CoopDay'];
 export type Cost = components['schemas']['Cost'];
+export type CrossWalk = components['schemas']['CrossWalk'];
 export type Day = components['schemas']['Day'];
 export type DayLost = components['schemas']['DayLost'];
 export type Default = components['schemas']['Default'];
 export type Device = components['schemas']['Device'];
 export type Did = components['schemas']['Did'];
 export type Document = components['schemas']['Document'];
+export type Domain = components['schemas']['Domain'];
 export type Draft = components['schemas']['Draft'];
 export type Dropped = components['schemas']['Dropped'];
 export type Duty = components['schemas']['Duty'];
@@ -3891,6 +4119,8 @@ export type Evidence = components['schemas']['Evidence'];
 export type Fallback = components['schemas']['Fallback'];
 export type Fate = components['schemas']['Fate'];
 export type Fault = components['schemas']['Fault'];
+export type Feed = components['schemas']['Feed'];
+export type FeedMade = components['schemas']['FeedMade'];
 export type FileKind = components['schemas']['FileKind'];
 export type FixedKind = components['schemas']['FixedKind'];
 export type FixedPoint = components['schemas']['FixedPoint'];
@@ -3899,7 +4129,9 @@ export type ForChildren = components['schemas']['ForChildren'];
 export type Friday = components['schemas']['Friday'];
 export type FridayLine = components['schemas']['FridayLine'];
 export type FridayLineInput = components['schemas']['FridayLineInput'];
+export type GentleNote = components['schemas']['GentleNote'];
 export type Gone = components['schemas']['Gone'];
+export type Guest = components['schemas']['Guest'];
 export type Hang = components['schemas']['Hang'];
 export type Happened = components['schemas']['Happened'];
 export type Hazard = components['schemas']['Hazard'];
@@ -3910,6 +4142,7 @@ export type Hooked = components['schemas']['Hooked'];
 export type Hours = components['schemas']['Hours'];
 export type Household = components['schemas']['Household'];
 export type Illness = components['schemas']['Illness'];
+export type IllnessRule = components['schemas']['IllnessRule'];
 export type Imported = components['schemas']['Imported'];
 export type Invitation = components['schemas']['Invitation'];
 export type Item = components['schemas']['Item'];
@@ -3987,6 +4220,7 @@ export type SkyTurned = components['schemas']['SkyTurned'];
 export type SoftWeek = components['schemas']['SoftWeek'];
 export type SolveSettings = components['schemas']['SolveSettings'];
 export type SpareWeek = components['schemas']['SpareWeek'];
+export type StandIn = components['schemas']['StandIn'];
 export type Standing = components['schemas']['Standing'];
 export type Started = components['schemas']['Started'];
 export type State = components['schemas']['State'];
@@ -4006,6 +4240,7 @@ export type Tired = components['schemas']['Tired'];
 export type ToBuy = components['schemas']['ToBuy'];
 export type Together = components['schemas']['Together'];
 export type ToolShort = components['schemas']['ToolShort'];
+export type Turns = components['schemas']['Turns'];
 export type Version = components['schemas']['Version'];
 export type Visitor = components['schemas']['Visitor'];
 export type Wait = components['schemas']['Wait'];

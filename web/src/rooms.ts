@@ -11,6 +11,8 @@ const ROOMS = {
   ahead: () => import("./rooms/Ahead"),
   themes: () => import("./rooms/Themes"),
   catalogue: () => import("./rooms/Catalogue"),
+  coop: () => import("./rooms/Coop"),
+  feeds: () => import("./rooms/Feeds"),
 } satisfies Record<string, () => Promise<{ default: ComponentType }>>;
 
 export type RoomName = keyof typeof ROOMS;

@@ -10,7 +10,10 @@ import plainEnglish from "./words/english.json?url";
 import plainSpanish from "./words/spanish.json?url";
 
 export type Tongue = "en" | "es";
-type Plain = typeof import("./words/english.json");
+type Data = typeof import("./words/english.json");
+/** Sentences with a place or two to fill in are data too, and said like all the others. */
+type Filled = { [K in keyof Data["filled"]]: (...given: (string | number)[]) => string };
+type Plain = Omit<Data, "filled"> & Filled;
 const workedEnglish = { ...english, ...englishActs };
 export type Words = Plain & typeof workedEnglish;
 
@@ -21,10 +24,15 @@ export const TONGUES: Record<Tongue, { name: string; locale: string }> = {
 
 const SETS: Partial<Record<Tongue, Words>> = {};
 
-const plain = async <P,>(file: string): Promise<P> => (await fetch(file)).json() as Promise<P>;
+async function plain<D extends Data>(file: string): Promise<Plain> {
+  const { filled, ...others } = await (await fetch(file)).json() as D;
+  const said = Object.entries(filled).map(([key, text]) => [key, (...given: (string | number)[]) => fill(text, ...given)]);
+  return { ...others, ...Object.fromEntries(said) as Filled };
+}
+
 // A word that one of them lacks does not compile.
 const WAYS: Record<Tongue, () => Promise<Words>> = {
-  en: async () => ({ ...await plain<Plain>(plainEnglish), ...workedEnglish }),
+  en: async () => ({ ...await plain<Data>(plainEnglish), ...workedEnglish }),
   es: async () => ({ ...await plain<typeof import("./words/spanish.json")>(plainSpanish), ...spanish, ...spanishActs }),
 };
 
@@ -76,8 +84,11 @@ export function wordsFrom<E extends object, S extends E>(files: Record<Tongue, s
 export const fill = (text: string, ...given: readonly (string | number)[]): string => text.replace(/\{(\d)\}/g, (_, at) => String(given[Number(at)] ?? ""));
 
 export const words: Words = new Proxy({} as Words, { get: (_, key) => spoken()[key as keyof Words] });
-export const DAY_NAMES: Record<Day, string> = new Proxy(english.days, { get: (_, key) => spoken().days[key as Day] });
-export const EVENING_NAMES: Record<Evening, string> = new Proxy(english.evenings, { get: (_, key) => spoken().evenings[key as Evening] });
+export const DAY_NAMES: Record<Day, string> = new Proxy({} as Record<Day, string>, { get: (_, key) => spoken().days[key as Day] });
+export const EVENING_NAMES: Record<Evening, string> = new Proxy({} as Record<Evening, string>, { get: (_, key) => spoken().evenings[key as Evening] });
+
+/** What something does while it waits; a kind of the family's own says it itself. */
+export const doingOf = (said: Record<string, string>, kind: string): string => said[kind] ?? kind;
 
 export const listOf = (names: readonly string[]): string => words.listOf(names);
 export const minutes = (count: number): string => words.minutes(count);

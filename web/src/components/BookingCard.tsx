@@ -29,7 +29,7 @@ function Part({ part, loom }: { part: PartLine; loom: Loom }) {
         <Mark mark={part.strand.mark} />
         <b>{part.strand.name}</b>
         <span>{words.minutes(part.minutes)}</span>
-        <span class={`help help-${part.help}`}>{words.help(part.help)}</span>
+        <span class={`help help-${part.help}`}>{words.helps[part.help]}</span>
       </p>
       {part.does ? <p class="part-does">{part.does}</p> : null}
       <Arm part={part} loom={loom} />
@@ -41,7 +41,7 @@ function factLine(card: Card): string[] {
   const isLeadAlone = card.byLead && card.helpers.length < 2;
   return [
     upperFirst(card.place),
-    card.mess ? words.mess(card.mess) : "",
+    card.mess ? words.messes[card.mess] ?? "" : "",
     card.setup ? words.setup(card.setup) : "",
     card.cleanup ? words.cleanup(card.cleanup) : "",
     isLeadAlone || card.helpers.length === 0 ? "" : words.with(card.helpers),

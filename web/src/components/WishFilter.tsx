@@ -23,7 +23,7 @@ const MESS_LEVELS = [0, 1, 2, 3] as const;
 export function WishFilter({ view, filter, change }: { view: WeekView; filter: Filter; change: (next: Filter) => void }) {
   const { household } = view;
   const areas = [{ value: "", text: words.anyArea }, ...household.areas.map((area) => ({ value: area.id, text: area.name }))];
-  const messes = [{ value: "4", text: words.anyMess }, ...MESS_LEVELS.map((level) => ({ value: String(level), text: words.mess(level) }))];
+  const messes = [{ value: "4", text: words.anyMess }, ...MESS_LEVELS.map((level) => ({ value: String(level), text: words.messes[level] ?? "" }))];
   const preps = [{ value: "Infinity", text: words.anyPrep },
     ...PREP_STEPS.map((count) => ({ value: String(count), text: count ? words.upToMinutes(count) : words.noPrepAtAll }))];
   const whos = [{ value: "", text: words.anybody }, ...household.children.filter((child) => child.learner).map((child) => ({ value: child.id, text: child.name }))];

@@ -6,6 +6,7 @@ import { words } from "../words";
 import { Amounts } from "./Amounts";
 import { keepFile, lighterOf, put, withVersion, type Step } from "./catalogue";
 import { Input, numberOf, Pick, Toggles } from "./form";
+import { toggled } from "./people";
 import { tell } from "./tell";
 
 interface Draft {
@@ -15,7 +16,7 @@ interface Draft {
 
 type Choice = readonly [string, string];
 
-const scale = (said: (level: number) => string): Choice[] => [0, 1, 2, 3, 4].map((level) => [String(level), said(level)] as const);
+const scale = (said: readonly string[]): Choice[] => said.map((text, level) => [String(level), text] as const);
 const range = { min: 0, inputMode: "numeric" };
 
 /** Closed until it is wanted: most changes touch one thing. */
@@ -87,33 +88,43 @@ function Ages({ one, set, change }: Draft & { change: (next: Activity) => void }
 }
 
 interface GoProps extends Draft {
+  house: Household;
   sitting: Sitting;
   path: readonly Step[];
   title: string;
   children?: preact.ComponentChildren;
 }
 
-function Go({ one, sitting, path, title, set, children }: GoProps) {
+function Go({ one, house, sitting, path, title, set, children }: GoProps) {
+  const { needs = [] } = sitting as Partial<Sitting>;
   return (
     <Part title={title}>
       {children}
       {Object.entries(sitting.parts).map(([id, part]) => (
         <>
           <Whole key={`${id} min`} label={tell("minutesOf", ages(one, id))} value={part.minutes} path={[...path, "parts", id, "minutes"]} set={set} />
-          <Pick key={`${id} help`} label={tell("helpOf", ages(one, id))} value={String(part.help)} choices={scale(words.help)} change={(level) => { set([...path, "parts", id, "help"], Number(level)); }} />
+          <Pick key={`${id} help`} label={tell("helpOf", ages(one, id))} value={String(part.help)} choices={scale(words.helps)} change={(level) => { set([...path, "parts", id, "help"], Number(level)); }} />
         </>
       ))}
       <Whole label={tell("setup")} value={sitting.setup_min} path={[...path, "setup_min"]} set={set} />
       <Whole label={tell("cleanup")} value={sitting.cleanup_min} path={[...path, "cleanup_min"]} set={set} />
-      <Pick label={tell("mess")} value={String(sitting.mess)} choices={scale(words.mess)} change={(level) => { set([...path, "mess"], Number(level)); }} />
+      <Toggles label={tell("where")} chosen={sitting.places} choices={house.places.map((place) => [place.id, place.name] as const)} touch={(id) => { const next = toggled(sitting.places, id); if (next.length) set([...path, "places"], next); }} />
+      <Rows title={tell("needs")} add={() => { set([...path, "needs"], [...needs, { material: house.materials[0]?.id, count: 1, each_child: false }]); }} remove={(at) => { set([...path, "needs", at], undefined); }}
+        lines={needs.map((need, at) => (
+          <>
+            <Pick label={tell("what")} value={need.material} choices={house.materials.map((thing) => [thing.id, thing.name] as const)} change={(id) => { set([...path, "needs", at, "material"], id); }} />
+            <Whole label={tell("count")} value={need.count} path={[...path, "needs", at, "count"]} set={set} />
+          </>
+        ))} />
+      <Pick label={tell("mess")} value={String(sitting.mess)} choices={scale(words.messes)} change={(level) => { set([...path, "mess"], Number(level)); }} />
     </Part>
   );
 }
 
-function Lighter({ one, set }: Draft) {
+function Lighter({ one, set, house }: Draft & { house: Household }) {
   if (!one.lighter) return <button type="button" class="button" onClick={() => { set(["lighter"], lighterOf(one)); }}>{tell("addLighter")}</button>;
   return (
-    <Go one={one} sitting={one.lighter.sitting} path={["lighter", "sitting"]} title={tell("lighter")} set={set}>
+    <Go one={one} house={house} sitting={one.lighter.sitting} path={["lighter", "sitting"]} title={tell("lighter")} set={set}>
       <Text label={tell("does")} value={one.lighter.does} path={["lighter", "does"]} set={set} />
       <button type="button" class="button" aria-label={`${tell("removeRow")}: ${tell("lighter")}`} onClick={() => { set(["lighter"], null); }}>{tell("removeRow")}</button>
     </Go>
@@ -177,8 +188,8 @@ export function Editor({ kept, house, themes, files, save, isNew }: EditorProps)
     <form class="editor" onSubmit={(event) => { event.preventDefault(); void guarded(async () => { tellFaults(await save(one)); }); }}>
       <About one={one} set={set} house={house} themes={themes} />
       <Ages one={one} set={set} change={change} />
-      {one.sittings.map((sitting, at) => (sitting.adult_min ? null : <Go key={at} one={one} sitting={sitting} path={["sittings", at]} title={tell("sitting", at + 1, sitting.name)} set={set} />))}
-      <Lighter one={one} set={set} />
+      {one.sittings.map((sitting, at) => (sitting.adult_min ? null : <Go key={at} one={one} house={house} sitting={sitting} path={["sittings", at]} title={tell("sitting", at + 1, sitting.name)} set={set} />))}
+      <Lighter one={one} set={set} house={house} />
       <Prep one={one} set={set} />
       <Resources one={one} set={set} files={files} />
       {isNew ? null : <Amounts id={kept.id} />}

@@ -1,9 +1,10 @@
 /** The house: everything that the six answers and their defaults made of it, in one place. */
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { ask, sending } from "../api";
 import type { Household } from "../contract";
 import { enter } from "../rooms";
-import { changed, changes, guarded, unreachable, view } from "../store";
+import { changed, changes, guarded, load, unreachable, view } from "../store";
 import { listOf, words } from "../words";
 import { Evenings } from "./Evenings";
 import { Input, numberOf, toFirstFault } from "./form";
@@ -62,6 +63,14 @@ const keep = (): Promise<void> => guarded(async () => {
   else toFirstFault();
 });
 
+const bring = (file: File | undefined): Promise<void> => guarded(async () => {
+  if (!file) return;
+  await ask("whole", { ...sending("PUT", null), body: file });
+  drop();
+  await load();
+  await changed(told.house.brought);
+});
+
 function Choose() {
   return (
     <div class="room-keep" role="alert">
@@ -98,6 +107,8 @@ export default function House() {
       <section class="room-acts">
         <button type="button" class="button" onClick={() => { enter("start"); }}>{told.house.six}</button>
         <p class="quiet">{told.house.sixText}</p>
+        <a class="button" download="lapful.json" href="api/whole">{told.house.whole}</a>
+        <label class="field"><span>{told.house.bring}</span><input type="file" accept="application/json,.json" onChange={(event) => { void bring(event.currentTarget.files?.[0]); }} /></label>
       </section>
       <Keep />
     </>

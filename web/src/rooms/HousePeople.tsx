@@ -13,7 +13,7 @@ interface AllergyProps {
   change: (allergies: Allergy[]) => void;
 }
 
-function Allergies({ name, allergies, change }: AllergyProps) {
+export function Allergies({ name, allergies, change }: AllergyProps) {
   const { allergens, levels } = told.house;
   const chosen = allergies.map((one) => one.allergen);
   const touch = (allergen: Allergen) => {

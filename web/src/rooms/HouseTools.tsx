@@ -28,7 +28,7 @@ export function Tools({ house: { materials } }: Part) {
   };
   const seen = (one: Material): boolean => one.id === opened || one.name.toLocaleLowerCase().includes(wanted.toLocaleLowerCase());
   return (
-    <>
+    <div class="person">
       <p class="quiet">{told.house.toolsHelp}</p>
       <div class="form"><Input label={told.house.search} value={wanted} change={seek} /></div>
       <button type="button" class="button" onClick={add}>{told.house.addTool}</button>
@@ -59,7 +59,7 @@ export function Tools({ house: { materials } }: Part) {
           );
         })}
       </div>
-    </>
+    </div>
   );
 }
 

@@ -1,25 +1,46 @@
 /** What the log adds up to: minutes by area, what is thin and one cheap fix, days and hours, and what can be taken along. */
 import { useState } from "preact/hooks";
-import { ask } from "../api";
-import type { Report } from "../contract";
+import { ask, sending } from "../api";
+import type { CrossWalk, GentleNote, Report } from "../contract";
+import { changed, guarded, load } from "../store";
 import type { Room } from "../vm/cards";
 import { fill } from "../words";
 import { Balance } from "./Balance";
-import { daysAfter, useFresh } from "./dates";
+import { daysAfter, isoWeek, useFresh } from "./dates";
 import { Pick } from "./form";
 import { said } from "./friday-words";
 import { Rule } from "./Rule";
 
-function Thin({ report, room: { names } }: { report: Report; room: Room }) {
+function Thin({ report, room: { names, view: { monday } } }: { report: Report; room: Room }) {
+  const wish = ({ fix: activity, fix_title: title, child, fits_in: week }: Report["thin"][number]) => guarded(async () => {
+    await ask("record/fix", sending("POST", { activity, child, week: week ?? isoWeek(daysAfter(monday, 7)) }));
+    await load();
+    await changed(fill(said.wished, title));
+  });
   if (!report.thin.length) return <p>{said.noThin}</p>;
   return (
-    <ul>
+    <ul class="ahead-lines">
       {report.thin.map((one) => (
-        <li key={`${one.child} ${one.area}`}>
-          {fill(said.thin, names.person(one.child), one.name, one.times_a_week, one.wanted)}{one.fix ? ` ${fill(said.fix, one.fix_title, one.fix_minutes)}` : ""}{one.fits_in ? ` ${fill(said.fits, one.fits_in)}` : ""}
+        <li key={`${one.child} ${one.area}`} class="ahead-line">
+          <div>{fill(said.thin, names.person(one.child), one.name, one.times_a_week, one.wanted)}{one.fix ? ` ${fill(said.fix, one.fix_title, one.fix_minutes)}` : ""}{one.fits_in ? ` ${fill(said.fits, one.fits_in)}` : ""}</div>
+          {one.fix ? <div class="room-acts"><button type="button" class="button" aria-label={`${said.wish}: ${one.fix_title}, ${names.person(one.child)}`} onClick={() => { void wish(one); }}>{said.wish}</button></div> : null}
         </li>
       ))}
     </ul>
+  );
+}
+
+/** What is published, beside what is planned: nothing is wrong, and nothing is asked. */
+function Published({ room: { names, view: { week, stored } } }: { room: Room }) {
+  const notes = useFresh(`gentle ${week.id}`, () => (stored ? ask<GentleNote[]>(`weeks/${week.id}/gentle`) : Promise.resolve([])));
+  const walk = useFresh("walk", () => ask<CrossWalk[]>("record/kindergarten"));
+  return (
+    <details>
+      <summary>{said.published}</summary>
+      <ul>{notes?.map((one) => <li key={one.text}>{names.person(one.child)}: {one.text} <span class="quiet">{one.source}</span></li>)}</ul>
+      <h3>{said.walk}</h3>
+      <ul>{walk?.map((one) => <li key={one.domain}>{one.domain}: {one.goes_on_in} <span class="quiet">{one.standing}</span></li>)}</ul>
+    </details>
   );
 }
 
@@ -41,6 +62,7 @@ export function Record({ room }: { room: Room }) {
             <Thin report={report} room={room} />
           </>
         ) : null}
+        <Published room={room} />
         <h3>{said.take}</h3>
         <div class="room-acts">
           {strands.map((one) => <a key={one.id} class="choice" download href={`api/record/${encodeURIComponent(one.id)}/portfolio?${time}&file=true`}>{fill(said.portfolio, one.name)}</a>)}

@@ -37,6 +37,7 @@ export function Rule({ report, children, names }: RuleProps) {
         <Pick label={said.kind} value={rule.kind} choices={Object.entries(said.kinds)} change={(kind) => { set({ ...rule, kind: kind as RecordRule["kind"] }); }} />
         {(["since", "until"] as const).map((key) => <Input key={key} type="date" label={said[key]} value={rule[key]} more={{ required: true }} change={(date) => { set({ ...rule, [key]: date }); }} />)}
         {(["target", "over"] as const).map((key) => <Input key={key} type="number" label={said[key]} value={rule[key]} more={{ min: 0 }} change={(text) => { set({ ...rule, [key]: numberOf(text) ?? 0 }); }} />)}
+        <Input type="date" label={said.sourceDate} value={rule.source_date} change={(date) => { set({ ...rule, source_date: date || null }); }} />
         <Input label={said.source} value={rule.source} more={{ maxLength: 2000 }} change={(source) => { set({ ...rule, source }); }} />
         <button type="submit" class="button">{said.setRule}</button>
       </form>

@@ -4,7 +4,7 @@ import * as api from "../api";
 import type { Activity, Size, ThemeCost, WeekView } from "../contract";
 import { room, unreachable } from "../store";
 import { minutes, upperFirst, words } from "../words";
-import { dateText, daysAfter, useFresh } from "./dates";
+import { dateText, daysAfter, isoWeek, useFresh } from "./dates";
 import { Pick, Toggles } from "./form";
 import { getCost, take } from "./themes";
 import { tell } from "./tell";
@@ -78,14 +78,6 @@ function starts(view: WeekView): { week: string; monday: string }[] {
   const last = known.at(-1);
   const monday = daysAfter(last?.monday ?? view.monday, 7);
   return [...known, { week: isoWeek(monday), monday }];
-}
-
-/** `2027-W05` of a Monday: its Thursday says the year (ISO 8601). */
-export function isoWeek(monday: string): string {
-  const thursday = daysAfter(monday, 3);
-  const year = thursday.slice(0, 4);
-  const days = (Date.parse(`${thursday}T00:00:00Z`) - Date.parse(`${year}-01-01T00:00:00Z`)) / 86_400_000;
-  return `${year}-W${String(Math.floor(days / 7) + 1).padStart(2, "0")}`;
 }
 
 function Choose({ view, activities }: { view: WeekView; activities: readonly Activity[] }) {

@@ -10,6 +10,14 @@ export const dateText = (date: string): string =>
 
 export const daysAfter = (date: string, days: number): string => dateAfter(date, days).toISOString().slice(0, 10);
 
+/** `2027-W05` of a Monday: its Thursday says the year (ISO 8601). */
+export function isoWeek(monday: string): string {
+  const thursday = daysAfter(monday, 3);
+  const year = thursday.slice(0, 4);
+  const days = (Date.parse(`${thursday}T00:00:00Z`) - Date.parse(`${year}-01-01T00:00:00Z`)) / 86_400_000;
+  return `${year}-W${String(Math.floor(days / 7) + 1).padStart(2, "0")}`;
+}
+
 /** Read again after every change, so that what was taken back is seen to be. */
 export function useFresh<T>(key: string, read: () => Promise<T>): T | null {
   const [found, keep] = useState<{ key: string; value: T } | null>(null);

@@ -10,7 +10,7 @@ interface FieldProps {
 }
 
 type InputAttributes = JSX.IntrinsicElements["input"];
-type Type = "text" | "number" | "time" | "month" | "date" | "url";
+type Type = "text" | "number" | "time" | "month" | "date" | "datetime-local" | "url";
 
 interface InputProps extends FieldProps {
   value: string | number | null;

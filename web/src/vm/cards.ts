@@ -1,7 +1,7 @@
 /** One booking as a card. */
 import type { Booking, Sitting, Waiting, WeekView } from "../model";
 import { clockOf, dayIndex, minutesOf, weekMinutes, type Span } from "../time";
-import { DAY_NAMES, upperFirst, words } from "../words";
+import { doingOf, DAY_NAMES, upperFirst, words } from "../words";
 import { napsOn } from "./fixed";
 import { napFallbacks } from "./hangs";
 import type { Names } from "./names";
@@ -38,7 +38,7 @@ function thenText(room: Room, booking: Booking): string {
   const wait = room.view.stored?.plan.waiting.find((one) => one.after === booking.id);
   if (!wait) return "";
   const where = wait.holder ? room.names.holder(wait.holder) : null;
-  return words.thenWaits(wait.kind, where, wait.until ? momentText(wait.until, booking.day) : words.pastWeek);
+  return words.thenWaits(doingOf(words.doing, wait.kind), where, wait.until ? momentText(wait.until, booking.day) : words.pastWeek);
 }
 
 /** A wait that may not last: dough, ice. Only then does the clock matter. */

@@ -1,7 +1,7 @@
 /** What lies beside the day: to fetch, waiting, this evening, shopping, left over. */
 import type { Booking, Day, Evening, LeftOver, Moment, PrepBooking, Waiting } from "../model";
 import { clockOf, minutesOf, weekMinutes } from "../time";
-import { DAY_NAMES, upperFirst, words } from "../words";
+import { doingOf, DAY_NAMES, upperFirst, words } from "../words";
 import { momentText, waitsOn, type Room } from "./cards";
 
 export interface WaitLine {
@@ -70,7 +70,7 @@ export function waitLines(room: Room, day: Day): WaitLine[] {
     const when = wait.until ? momentText(wait.until, day) : words.pastWeek;
     const before = lines.get(id);
     lines.set(id, before ? { ...before, when: words.andThen(before.when, when) } : {
-      id, title, where, how: upperFirst(words.waiting(wait.kind)),
+      id, title, where, how: upperFirst(doingOf(words.waiting, wait.kind)),
       when: wait.before ? words.readyFor(when) : words.ready(when),
     });
   }

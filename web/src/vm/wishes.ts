@@ -55,7 +55,7 @@ function fits(view: WeekView, activity: Activity, filter: Filter, choices: Choic
 function lineOf(view: WeekView, activity: Activity): CatalogueLine {
   const who = view.household.children.filter((child) => child.learner && isFor(activity, child, view.monday)).map((child) => child.name);
   const areas = activity.areas.map((id) => view.household.areas.find((one) => one.id === id)?.name ?? id);
-  const facts = [who.length ? words.usedIn(who) : "", words.mess(messOf(activity)), words.prepMinutes(prepOf(activity)), areas.join(", ")];
+  const facts = [who.length ? words.usedIn(who) : "", words.messes[messOf(activity)] ?? "", words.prepMinutes(prepOf(activity)), areas.join(", ")];
   return { id: activity.id, title: activity.title, facts: facts.filter(Boolean).join(" · "), activity };
 }
 

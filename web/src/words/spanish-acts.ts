@@ -1,12 +1,12 @@
 /** La página en español (las frases sencillas están en `spanish.json`): lo que se toca, lo que ha pasado, propuestas, cambios, notas, marcas. */
 import type { englishActs } from "./english-acts";
 import type { Spoken } from "./spoken";
-import { listOf, plural } from "./spanish";
+import { plural } from "./english";
+import { listOf } from "./spanish";
 
 export const spanishActs: Spoken<typeof englishActs> = {
   napGoing: (child, times, titles, helped) =>
     `${child} no ha dormido la siesta ${times} veces últimamente. ${listOf(titles)} quizá vaya mejor a otra hora${helped.map((one, index) => `${index ? " o" : ", por ejemplo"} el ${one.day.toLowerCase()}, mientras ${one.who} está con ${child}`).join("")}.`,
-  smallerWeek: (times) => `${times} días tranquilos en dos semanas. La próxima semana podría ser más pequeña: más espacio, menos lío, una cosa del tema al día.`,
   hangs: (parts) =>
     `Vale la pena guardar: ${parts.map((part) => `${listOf(part.days)} para ${part.title}`).join("; ")}. Si se pierde ese día, queda para otra semana.`,
   ifUp: {
@@ -16,40 +16,13 @@ export const spanishActs: Spoken<typeof englishActs> = {
     evening: (names) => `si ${names.join(" o ")} no duerme: por la noche, cuando haya calma`,
     leave: (names) => `si ${names.join(" o ")} no duerme: puede esperar`,
   },
-  moreAbout: (title) => `Más sobre ${title}`,
-  doneWith: (title) => `Hecho: ${title}`,
-  moveOf: (title) => `Mover ${title}`,
-  whyTitle: (title) => `Por qué aquí: ${title}`,
-  whyNotTitle: (title) => `Qué ayudaría: ${title}`,
   insteadOf: { swap: (title) => `Otra cosa en lugar de ${title}`, lighter: (title) => `${title}, la manera ligera` },
   noteTitle: (title) => (title ? `Una nota sobre ${title}` : "Una nota sobre el día"),
-  isIllToday: (name) => `${name} no está bien`,
-  didNotSleep: (name) => `${name} no ha dormido`,
-  cannotBeHere: (name) => `${name} no puede estar`,
-  weAreLate: (count) => `Vamos ${count} min tarde`,
-  runsOn: (title) => `Dejarlo seguir: ${title}`,
-  stillWet: (title) => `Aún mojado: ${title}`,
-  waysFor: (what) => `${what}.`,
   way: (index, of) => (of > 1 ? `Manera ${index} de ${of}` : "La manera más suave"),
-  movesTo: (title, when) => `${title}: ${when}`,
-  fromTo: (from, to) => `${from} → ${to}`,
-  lighterWay: (title) => `${title}: la manera ligera`,
   wayStays: (count) => (count === 1 ? "Una cosa se queda donde está." : `${count} cosas se quedan donde están.`),
-  heldNow: (title) => `${title} se queda donde está.`,
-  looseNow: (title) => `${title} puede moverse otra vez.`,
   ticked: (title, outcome) => `${title}: ${outcome.toLowerCase()}.`,
-  untick: (title) => `${title} está abierto otra vez.`,
-
-  undoNext: (what) => `Deshacer: ${what}`,
-  undoneThat: (what) => `Deshecho: ${what}`,
-
-  freshFrom: (clock) => `Como lo tenía el servicio a las ${clock}.`,
   waitsToSend: (count) => `${plural(count, "marca o nota guardada", "marcas y notas guardadas")} aquí; se envían en cuanto el servicio responda`,
-  seenOn: (day) => `aquí por última vez el ${day}`,
-  letOut: (name) => `Sacar ${name}`,
   letInText: (count) => `Apunte su cámara a esta imagen. Sirve una vez, durante ${Math.round(count / 60)} minutos.`,
-  upToMinutes: (count) => `hasta ${count} min`,
-  rankOf: (title) => `${title}: ¿cómo se desea?`,
   wishCount: (found, wished) => `${plural(found, "encontrado")}, ${plural(wished, "deseado")}`,
   prepMinutes: (count) => (count ? `${count} min de preparar` : "nada que preparar"),
   usedIn: (names) => `para ${listOf(names)}`,
