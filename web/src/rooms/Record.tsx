@@ -31,13 +31,13 @@ function Thin({ report, room: { names, view: { monday } } }: { report: Report; r
 }
 
 /** What is published, beside what is planned: nothing is wrong, and nothing is asked. */
-function Published({ room: { names, view: { week, stored } } }: { room: Room }) {
+function Published({ room: { view: { week, stored } } }: { room: Room }) {
   const notes = useFresh(`gentle ${week.id}`, () => (stored ? ask<GentleNote[]>(`weeks/${week.id}/gentle`) : Promise.resolve([])));
   const walk = useFresh("walk", () => ask<CrossWalk[]>("record/kindergarten"));
   return (
     <details>
       <summary>{said.published}</summary>
-      <ul>{notes?.map((one) => <li key={one.text}>{names.person(one.child)}: {one.text} <span class="quiet">{one.source}</span></li>)}</ul>
+      <ul>{notes?.map((one) => <li key={one.text}>{one.text} <span class="quiet">{one.source}</span></li>)}</ul>
       <h3>{said.walk}</h3>
       <ul>{walk?.map((one) => <li key={one.domain}>{one.domain}: {one.goes_on_in} <span class="quiet">{one.standing}</span></li>)}</ul>
     </details>
