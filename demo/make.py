@@ -11,6 +11,7 @@ How the catalogue's figures were laid down, where that is not plain to see:
   story, checking the film, writing numbers, mixing salt dough) is set-up, not an evening's prep.
 * After shaping rolls the board is wiped while they bake; what is eaten at a meal is laid and cleared with it.
 * A book on loan needs no prep: ``Book.due`` and ``Book.arrives`` say when it can be read.
+* What perishes keeps for the days that it usually has from the shop (common practice, no source).
 * ``cost`` holds what the shopping list does not: what is bought has its price in the cupboard.
 """
 
