@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
+from pydantic import Field
 
 from service.ahead.demand import Plans
 from service.ahead.lists import WEEKS, ahead
@@ -22,11 +23,12 @@ from service.store.changing import change
 from service.store.entries import Entries
 from solver.domain.base import MaterialId
 from solver.domain.document import Document
-from solver.domain.home import Book, Material
+from solver.domain.home import Book, Material, Shop
 from solver.domain.plan import Booking, Plan
 from solver.domain.week import Prepared, Week
 
 router = APIRouter(prefix="/api")
+MOST_SHOPS = 20
 Count = Annotated[int, Query(ge=1, le=8, description="How many weeks, the first one included.")]
 
 
@@ -81,19 +83,29 @@ def get_ahead_table(
     return table_answer(tables, format, f"ahead-{week}")
 
 
-@router.put("/weeks/{week}/prepared")
-def put_prepared(week: WeekName, prepared: list[Prepared], store: StoreHere) -> Week:
-    """What has been made ready already."""
+def _with(week: str, store: Store, what: str, **parts: object) -> Week:
     week_of(store.current().document, week)
 
     def edit(document: Document) -> Document:
-        weeks = tuple(
-            one.model_copy(update={"prepared": tuple(prepared)}) if one.id == week else one
-            for one in document.weeks
-        )
+        weeks = tuple(one.model_copy(update=parts) if one.id == week else one for one in document.weeks)
         return document.model_copy(update={"weeks": weeks})
 
-    return week_of(change(store, f"what is made ready for {week} was changed", edit), week)
+    return week_of(change(store, what, edit), week)
+
+
+@router.put("/weeks/{week}/prepared")
+def put_prepared(week: WeekName, prepared: list[Prepared], store: StoreHere) -> Week:
+    """What has been made ready already."""
+    return _with(week, store, f"what is made ready for {week} was changed", prepared=tuple(prepared))
+
+
+@router.put("/weeks/{week}/shops")
+def put_shops(
+    week: WeekName, shops: Annotated[list[Shop], Field(max_length=MOST_SHOPS)], store: StoreHere
+) -> Week:
+    """When somebody goes to the shop for this week; weeks that are begun from it go at the same times."""
+    once = {(one.before_week, one.at and one.at.week_min): one for one in shops}
+    return _with(week, store, f"the shopping days of {week} were changed", shops=tuple(once.values()))
 
 
 @router.post("/stock")

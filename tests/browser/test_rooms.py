@@ -52,6 +52,23 @@ def test_what_is_ready_bought_and_renewed_is_said_by_one_touch(opened: Open, day
     assert ahead(day_site)["books"][0]["renewals_left"] == book["renewals_left"] - 1
 
 
+def test_another_shop_in_the_week_is_added_and_taken_back(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "What lies ahead")
+    page.locator("summary", has_text="Shopping days: before the week").click()
+    page.get_by_label("Another shop on").select_option(label="Thursday")
+    page.get_by_label("at", exact=True).fill("15:30")
+    page.get_by_role("button", name="Add this shop").click()
+    expect(page.get_by_text("Shopping days: before the week · Thursday 15:30")).to_be_visible()
+    assert view_of(day_site)["week"]["shops"][-1]["at"] == {"day": "thursday", "time": "15:30"}
+    page.get_by_role("button", name="Without Thursday 15:30").click()
+    expect(page.get_by_text("Shopping days: before the week", exact=True)).to_be_visible()
+    with page.expect_response("**/api/undo"):
+        page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Shopping days: before the week · Thursday 15:30")).to_be_visible()
+    assert len(view_of(day_site)["week"]["shops"]) == 2
+
+
 def test_a_theme_is_looked_at_shrunk_and_taken(opened: Open, day_site: str) -> None:
     page = opened(day_site)
     enter(page, "Themes")

@@ -384,3 +384,16 @@ def test_the_command_lists_what_lies_ahead(lapful: Lapful, tmp_path: Path) -> No
     assert "2027-01-31 evening, quietly: 15 of 30 min" in said.out
     assert "Later, 2027-W06: Acorn count will take 7 min to make ready" in said.out
     assert json.loads(lapful("ahead", home, file, "--json").out)["planned"] == [WEEK]
+
+
+def test_shopping_days_are_changed_and_taken_back(client: TestClient) -> None:
+    """The same moment twice is one shop; a shop is before the week or at a moment, never both or neither."""
+    shops = [{"before_week": True}, *[{"at": {"day": "wednesday", "time": "16:00"}}] * 2]
+    before = client.get(f"/api/weeks/{WEEK}").json()["shops"]
+    kept = client.put(f"/api/weeks/{WEEK}/shops", json=shops).json()["shops"]
+    assert [one["at"] and one["at"]["day"] for one in kept] == [None, "wednesday"]
+    for wrong in ([{"before_week": True, "at": shops[1]["at"]}], [{}], [{"before_week": True}] * 21):
+        assert client.put(f"/api/weeks/{WEEK}/shops", json=wrong).status_code == 422
+    assert client.put("/api/weeks/2040-W01/shops", json=shops).status_code == 404
+    client.post("/api/undo")
+    assert client.get(f"/api/weeks/{WEEK}").json()["shops"] == before

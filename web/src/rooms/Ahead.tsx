@@ -1,12 +1,14 @@
 /** Ahead: what to make ready this evening and later, what to buy, what to do about books. */
-import type { Ahead as Lists, Batch, EveningList, PrepItem, ToBuy } from "../contract";
+import { useState } from "preact/hooks";
+import type { Ahead as Lists, Batch, Day, EveningList, PrepItem, Shop, ToBuy, Week } from "../contract";
 import { now, room, unreachable } from "../store";
-import { clockOf, minutesOf } from "../time";
+import { clockOf, DAYS, minutesOf } from "../time";
 import { Sign } from "../components/Sign";
-import { listOf, minutes, upperFirst, words } from "../words";
-import { getAhead, setBought, setReady } from "./ahead";
+import { DAY_NAMES, listOf, minutes, upperFirst, words } from "../words";
+import { getAhead, setBought, setReady, setShops } from "./ahead";
 import { Books } from "./Books";
 import { dateText, useFresh } from "./dates";
+import { Input, Pick } from "./form";
 import { tell } from "./tell";
 
 function Item({ evening, item }: { evening: EveningList; item: PrepItem }) {
@@ -97,6 +99,24 @@ function Trips({ lines }: { lines: readonly ToBuy[] }) {
   );
 }
 
+/** What does not keep from the weekly shop needs another one. */
+function Shops({ week: { id, shops } }: { week: Week }) {
+  const [day, pick] = useState<Day>("wednesday");
+  const [time, set] = useState("16:00");
+  const textOf = ({ at }: Shop): string => (at ? `${DAY_NAMES[at.day]} ${at.time}` : tell("beforeWeek"));
+  return (
+    <details>
+      <summary>{tell("shops", shops.map(textOf).join(" · "))}</summary>
+      <div class="room-acts">{shops.map((shop) => <button key={textOf(shop)} type="button" class="button" onClick={() => { void setShops(id, shops.filter((one) => one !== shop)); }}>{tell("noShop", textOf(shop))}</button>)}</div>
+      <div class="form">
+        <Pick label={tell("shopDay")} value={day} choices={DAYS.map((one) => [one, DAY_NAMES[one]] as const)} change={(one) => { pick(one as Day); }} />
+        <Input type="time" label={tell("shopTime")} value={time} change={set} />
+      </div>
+      <div class="room-acts"><button type="button" class="button" disabled={!time} onClick={() => { void setShops(id, [...shops, { before_week: false, at: { day, time }, closes: "" }]); }}>{tell("addShop")}</button></div>
+    </details>
+  );
+}
+
 function Shopping({ lists, week, of }: { lists: Lists; week: string; of: number }) {
   const cost = lists.to_buy.reduce((sum, line) => sum + line.cost, 0);
   return (
@@ -114,6 +134,7 @@ function Shopping({ lists, week, of }: { lists: Lists; week: string; of: number 
           <ul>{lists.tools.map((one) => <li key={`${one.material} ${one.needed_for}`}><b>{one.name}</b> {tell("toolLine", one.have, one.want, one.needed_for)}{one.substitutes.length ? `, ${tell("instead", listOf(one.substitutes))}` : ""}</li>)}</ul>
         </>
       ) : null}
+      {room.value ? <Shops week={room.value.view.week} /> : null}
       <div class="room-acts">
         <a class="button" target="_blank" rel="noopener" href={`api/weeks/${encodeURIComponent(week)}/beforehand`}>{words.printAhead}</a>
         <a class="button" download href={`api/weeks/${encodeURIComponent(week)}/ahead/table?format=xlsx`}>{tell("asTable")}</a>

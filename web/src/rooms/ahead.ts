@@ -1,7 +1,7 @@
 /** What lies ahead, and what is done about it. */
 import { ask, sending } from "../api";
-import type { Ahead, EveningList, Loan, PrepItem, Prepared, ToBuy, Week } from "../contract";
-import { changed, guarded } from "../store";
+import type { Ahead, EveningList, Loan, PrepItem, Prepared, Shop, ToBuy, Week } from "../contract";
+import { changed, guarded, load } from "../store";
 import { tell } from "./tell";
 
 const name = encodeURIComponent;
@@ -26,6 +26,14 @@ export async function setBought(line: ToBuy): Promise<void> {
   await guarded(async () => {
     await ask("stock", sending("POST", { [line.material]: line.count }));
     await changed(tell("boughtKept", line.name));
+  });
+}
+
+export async function setShops(week: string, shops: readonly Shop[]): Promise<void> {
+  await guarded(async () => {
+    await ask(`weeks/${name(week)}/shops`, sending("PUT", shops));
+    await load();
+    await changed(tell("shopsKept"));
   });
 }
 
