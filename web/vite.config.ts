@@ -25,9 +25,22 @@ function licences(): Plugin {
   };
 }
 
+/** The page shows nothing without its words: they are asked for together with the script, not after it. */
+function wordsAtOnce(): Plugin {
+  return {
+    name: "words-at-once",
+    transformIndexHtml: {
+      order: "post",
+      handler: (_, { bundle }) => Object.keys(bundle ?? {})
+        .filter((file) => /\/english-[\w-]+\.json$/.test(file))
+        .map((file) => ({ tag: "link", attrs: { rel: "preload", as: "fetch", crossorigin: true, href: `./${file}` }, injectTo: "head" as const })),
+    },
+  };
+}
+
 export default defineConfig({
   base: "./",
-  plugins: [licences()],
+  plugins: [licences(), wordsAtOnce()],
   build: {
     outDir: "../service/page",
     emptyOutDir: true,

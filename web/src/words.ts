@@ -2,10 +2,8 @@
 import { signal } from "@preact/signals";
 import type { Day, Evening } from "./model";
 import { recall, remember } from "./shelf";
-import { english } from "./words/english";
-import { englishActs } from "./words/english-acts";
-import { spanish } from "./words/spanish";
-import { spanishActs } from "./words/spanish-acts";
+import { fill, upperFirst } from "./words/fill";
+import { worked } from "./words/worked";
 import plainEnglish from "./words/english.json?url";
 import plainSpanish from "./words/spanish.json?url";
 
@@ -13,9 +11,7 @@ export type Tongue = "en" | "es";
 type Data = typeof import("./words/english.json");
 /** Sentences with a place or two to fill in are data too, and said like all the others. */
 type Filled = { [K in keyof Data["filled"]]: (...given: (string | number)[]) => string };
-type Plain = Omit<Data, "filled"> & Filled;
-const workedEnglish = { ...english, ...englishActs };
-export type Words = Plain & typeof workedEnglish;
+export type Words = Omit<Data, "filled" | "worked"> & Filled & ReturnType<typeof worked>;
 
 export const TONGUES: Record<Tongue, { name: string; locale: string }> = {
   en: { name: "English", locale: "en-GB" },
@@ -24,16 +20,16 @@ export const TONGUES: Record<Tongue, { name: string; locale: string }> = {
 
 const SETS: Partial<Record<Tongue, Words>> = {};
 
-async function plain<D extends Data>(file: string): Promise<Plain> {
-  const { filled, ...others } = await (await fetch(file)).json() as D;
+async function read<D extends Data>(file: string, locale: string): Promise<Words> {
+  const { filled, worked: rules, ...others } = await (await fetch(file)).json() as D;
   const said = Object.entries(filled).map(([key, text]) => [key, (...given: (string | number)[]) => fill(text, ...given)]);
-  return { ...others, ...Object.fromEntries(said) as Filled };
+  return { ...others, ...Object.fromEntries(said) as Filled, ...worked(rules, locale) };
 }
 
 // A word that one of them lacks does not compile.
 const WAYS: Record<Tongue, () => Promise<Words>> = {
-  en: async () => ({ ...await plain<Data>(plainEnglish), ...workedEnglish }),
-  es: async () => ({ ...await plain<typeof import("./words/spanish.json")>(plainSpanish), ...spanish, ...spanishActs }),
+  en: () => read<Data>(plainEnglish, TONGUES.en.locale),
+  es: () => read<typeof import("./words/spanish.json")>(plainSpanish, TONGUES.es.locale),
 };
 
 /** Fetches what a language lacks here; whether it is all here then. */
@@ -62,7 +58,7 @@ export async function speak(next: Tongue): Promise<void> {
   remember("tongue", next);
 }
 
-const spoken = (): Words => SETS[tongue.value] ?? SETS.en ?? workedEnglish as Words;
+const spoken = (): Words => SETS[tongue.value] ?? SETS.en ?? {} as Words;
 
 const coming: Promise<void>[] = [];
 
@@ -80,9 +76,6 @@ export function wordsFrom<E extends object, S extends E>(files: Record<Tongue, s
   return new Proxy({} as E, { get: (_, key) => found?.[tongue.value][key as keyof E] });
 }
 
-/** `{0} of {1}` with what stands for them. */
-export const fill = (text: string, ...given: readonly (string | number)[]): string => text.replace(/\{(\d)\}/g, (_, at) => String(given[Number(at)] ?? ""));
-
 export const words: Words = new Proxy({} as Words, { get: (_, key) => spoken()[key as keyof Words] });
 export const DAY_NAMES: Record<Day, string> = new Proxy({} as Record<Day, string>, { get: (_, key) => spoken().days[key as Day] });
 export const EVENING_NAMES: Record<Evening, string> = new Proxy({} as Record<Evening, string>, { get: (_, key) => spoken().evenings[key as Evening] });
@@ -92,4 +85,4 @@ export const doingOf = (said: Record<string, string>, kind: string): string => s
 
 export const listOf = (names: readonly string[]): string => words.listOf(names);
 export const minutes = (count: number): string => words.minutes(count);
-export const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+export { fill, upperFirst };

@@ -5,10 +5,7 @@ import { compare } from "../src/vm/compare";
 import { choiceGroups } from "../src/vm/mishaps";
 import { offerParts } from "../src/vm/offers";
 import { catalogueLines, choicesOf, isFor, NO_FILTER, wishesFrom } from "../src/vm/wishes";
-import { english } from "../src/words/english";
-import { englishActs } from "../src/words/english-acts";
-import { listOf, spanish } from "../src/words/spanish";
-import { spanishActs } from "../src/words/spanish-acts";
+import { worked } from "../src/words/worked";
 import plainEnglish from "../src/words/english.json";
 import plain from "../src/words/spanish.json";
 import { roomOf, view } from "./shown";
@@ -120,11 +117,31 @@ describe("the two languages", () => {
   const say = (word: unknown): string => (typeof word === "string" ? word : "");
 
   it("share no sentence but the name and what is the same in both", () => {
-    const pairs = Object.entries({ ...plainEnglish, ...english, ...englishActs }).map(([key, word]) => [key, say(word), say(({ ...plain, ...spanish, ...spanishActs } as Record<string, unknown>)[key])] as const);
-    expect(pairs.filter(([, one, other]) => one !== "" && one === other).map(([key]) => key)).toEqual(["name"]);
+    const of = (set: typeof plainEnglish): Record<string, unknown> => ({ ...set, ...set.filled, ...set.worked });
+    const pairs = Object.entries(of(plainEnglish)).map(([key, word]) => [key, say(word), say(of(plain)[key])] as const);
+    expect(pairs.filter(([, one, other]) => /[a-z]/i.test(one) && one === other).map(([key]) => key)).toEqual(["name"]);
+  });
+
+  it("leave the same places open in every sentence", () => {
+    const texts = (of: unknown): unknown[] => (typeof of === "string" ? [of.match(/\{\d\}/g)?.sort() ?? []] : Object.entries(of as object).map(([key, part]) => [key, texts(part)]));
+    expect(texts(plain.filled)).toEqual(texts(plainEnglish.filled));
+    expect(texts(plain.worked)).toEqual(texts(plainEnglish.worked));
+  });
+
+  it("work out one and many, and who has whom, in both", () => {
+    const en = worked(plainEnglish.worked, "en-GB");
+    const es = worked(plain.worked, "es");
+    expect([en.thingsWait(1), en.thingsWait(3), es.thingsWait(1), es.thingsWait(3)]).toEqual(["1 thing", "3 things", "1 cosa", "3 cosas"]);
+    expect([en.weekOf("pond life", "2026-W11"), es.weekOf(null, "2026-W11")]).toEqual(["Pond life week", "Semana 11"]);
+    expect([en.minder("Ada", ["Pip", "Moss"], []), es.minder("Ada", [], ["Pip"])]).toEqual(["Ada has Pip and Moss", "Ada está pendiente de Pip"]);
+    expect(en.thenWaits("drying", "sill", "14:00")).toBe("then drying (sill) until 14:00");
+    expect(en.ifUp.beside(["Pip", "Moss"], 5)).toBe("if Pip or Moss is up: with Pip and Moss on the arm");
+    expect(es.napGoing("Pip", 3, ["Lupas"], [{ day: "Lunes", who: "Ada" }])).toContain("por ejemplo el lunes, mientras Ada está con Pip.");
+    expect([en.eveningTotal(20, 0), en.eveningTotal(20, 150), en.listOf([])]).toEqual(["20 min in all", "20 min of the 2 h 30 min you have", ""]);
   });
 
   it("joins names as Spanish does", () => {
+    const { listOf } = worked(plain.worked, "es");
     expect(listOf(["Wren", "Iris"])).toBe("Wren e Iris");
     expect(listOf(["Pip", "Moss", "Wren"])).toBe("Pip, Moss y Wren");
   });
