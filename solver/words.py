@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from solver.domain.activity import Hazard, Weather
-from solver.domain.base import Day, clock_text
+from solver.domain.base import DAY_MIN, Day, clock_text
 from solver.outline import Go, Outline, Task
 
 
@@ -79,6 +79,8 @@ def _minder(o: Outline, go: Go, index: int) -> str:
 
 def _place_open(o: Outline, go: Go, index: int) -> str:
     place = o.places[go.activity.sittings[index].places[0]]
+    if any(w.start == 0 and w.end == DAY_MIN and not w.days for w in place.closed):
+        return f"the {place.name.lower()} is not in use"
     clear = o.limits.table_clear_before_meal_min
     return f"the {place.name.lower()} has to be clear {clear} minutes before a meal or is taken"
 
@@ -160,6 +162,10 @@ def _mess_day(o: Outline, go: Go, index: int) -> str:
 
 
 def _tools(o: Outline, go: Go, index: int) -> str:
+    for need in go.activity.sittings[index].needs:
+        tool = o.materials[need.material]
+        if tool.reusable and tool.count < need.count:
+            return f"it takes {_number(need.count)} {tool.name}, and there are {_number(tool.count)}"
     return _gone_that_day(o, go, index) or "what it needs is in use whenever it could be"
 
 

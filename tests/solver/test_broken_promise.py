@@ -16,8 +16,8 @@ import pytest
 
 from solver.check import check
 from solver.domain.activity import Meal, Need, PrepTask, Wait, WaitKind
-from solver.domain.base import Evening
-from solver.domain.home import Book, BookState, Holder, Material
+from solver.domain.base import DAY_MIN, Evening, Window
+from solver.domain.home import Book, BookState, Holder, Material, Place
 from solver.domain.people import Adult, Hours
 from solver.domain.plan import Fate, LeftOver, Plan
 from solver.domain.week import FixedPoint, Problem, Rank, Sky
@@ -27,6 +27,7 @@ from tests.solver.weeks import (
     ADA,
     BEN,
     CLEO,
+    FRIDAY,
     LUNCH,
     MIA,
     MONDAY,
@@ -212,6 +213,25 @@ def out_of_stock(stock: int) -> Problem:
     return problem(baking, promised(), house={"materials": (flour,)})
 
 
+def stale(keeps: int) -> Problem:
+    """Bread from Saturday's shop, for Friday."""
+    bread = Material(id="bread", name="bread", reusable=False, count=0, buyable=True, keeps_days=keeps)
+    tasting = activity("it", sitting(needs=(Need(material="bread"),)))
+    return problem(tasting, promised(days=(FRIDAY,)), house={"materials": (bread,)})
+
+
+def tongs(count: int) -> Problem:
+    pair = Material(id="tongs", name="tongs", count=count)
+    picking = activity("it", sitting(needs=(Need(material="tongs", count=2),)))
+    return problem(picking, promised(), house={"materials": (pair,)})
+
+
+def sofa(used: bool) -> Problem:
+    closed = () if used else (Window(start=0, end=DAY_MIN),)
+    places = (Place(id="table", name="the table"), Place(id="sofa", name="Sofa", closed=closed))
+    return problem(activity("it", sitting(places=("sofa",))), promised(), house={"places": places})
+
+
 def due(day: Any) -> Problem:
     loan = Book(id="book", title="The pond", state=BookState.BORROWED, due=moment(day, "08:00"))
     return problem(
@@ -263,6 +283,21 @@ WAYS = {
     "mess": Way("mess_day", "mess", "messy", lambda: messy(1), lambda: messy(2)),
     "money": Way("money", "money", "money", lambda: dear(10), lambda: dear(12)),
     "flour": Way("supplies", "not in the house", "buying", lambda: out_of_stock(1), lambda: out_of_stock(2)),
+    "stale bread": Way("fresh", "would not keep", "fresh", lambda: stale(5), lambda: stale(6)),
+    "no tongs": Way(
+        "tools",
+        "two tongs, and there are 1",
+        "second one",
+        lambda: without_tongs(1),
+        lambda: without_tongs(2),
+    ),
+    "no sofa": Way(
+        "place_open",
+        "sofa is not in use",
+        "another place",
+        lambda: sofa_in_use(False),
+        lambda: sofa_in_use(True),
+    ),
     "the loan": Way("book", "book", "renewing", lambda: due(MONDAY), lambda: due(TUESDAY)),
     "the table": Way("place_room", "place", "another place", one_table, lambda: one_table("sofa")),
     "listening": Way(
