@@ -56,12 +56,12 @@ class Candidate:
         """The latest start."""
         return self.starts[-1][1]
 
-    @property
+    @cached_property
     def week_first(self) -> int:
         """The earliest start as a week slot."""
         return week_slot(self.day, self.first)
 
-    @property
+    @cached_property
     def week_last(self) -> int:
         """The latest start as a week slot."""
         return week_slot(self.day, self.last)
@@ -87,6 +87,12 @@ class Candidates:
         for candidate in self.all:
             found[candidate.task].append(candidate)
         return found
+
+    @cached_property
+    def starts_of(self) -> dict[Go, int]:
+        """How many starts the first sitting of each go has."""
+        firsts = {go: self.by_task[Task(go, 0)] for go in self.outline.goes}
+        return {go: sum(b - a + 1 for c in there for a, b in c.starts) for go, there in firsts.items()}
 
     @cached_property
     def by_day(self) -> dict[Day, list[Candidate]]:

@@ -31,20 +31,26 @@ LOOSE_ON_A_DAY = 0.6
 
 
 def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
-    """First weeks without end, each the best so far: most promises, then staples, then worth."""
+    """First weeks without end, each the best so far (the same again when a turn brought none that is better).
+
+    Most promises count first, then staples, then worth.
+    """
     chance = random.Random(seed)
     facts: dict[int, Facts] = {}
     best: tuple[tuple[int, ...], State] | None = None
+    told: Chosen | None = None
     for turn in count():
         if best is None or turn < FROM_NOTHING:
             state = _one_week(candidates, chance, turn, facts)
         else:
             state = _remade(candidates, chance, best[1])
         score = _score(candidates, state)
+        if told is None or best is None or score > best[0]:
+            told = _numbered(candidates, state)
         # One that is as good is taken up as well: from there the next may be better.
         if best is None or score >= best[0]:
             best = (score, state)
-        yield _numbered(candidates, best[1])
+        yield told
 
 
 def _numbered(candidates: Candidates, state: State) -> Chosen:
@@ -106,7 +112,7 @@ def _one_week(candidates: Candidates, chance: random.Random, turn: int, facts: d
 
 def _in_turn(candidates: Candidates, goes: list[Go], chance: random.Random, turn: int) -> list[Go]:
     order = {Rank.PROMISE: 0, Rank.STAPLE: 1, Rank.EXTRA: 2}
-    starts = {go: sum(b - a + 1 for c in candidates.by_task[Task(go, 0)] for a, b in c.starts) for go in goes}
+    starts = candidates.starts_of
 
     def urgency(go: Go) -> tuple[float, ...]:
         shake = chance.uniform(0.5, 1.5) if turn > 1 else 1.0

@@ -38,6 +38,8 @@ class Facts:
     starts: int
     uses: tuple[tuple[Material, int], ...]
     """What it uses up, and how many units."""
+    money: int
+    """What doing it costs, apart from what is bought for it."""
 
 
 @dataclass
@@ -74,9 +76,12 @@ class State:
         """What a candidate asks for, worked out once."""
         if c.index not in self.facts:
             self.facts[c.index] = Facts(
-                tuple(_masks(self.o, c)), tuple(_demands(self.o, c)), tuple(_day_sums(self.o, c)),
+                tuple(_masks(self.o, c)), tuple(_demands(self.o, c)),
+                # What adds nothing has room wherever the week has.
+                tuple(one for one in _day_sums(self.o, c) if one[1]),
                 sum(between(first, last + 1) for first, last in c.starts),
                 tuple(_uses(self.o, c)),
+                c.task.go.activity.cost if c.task.sitting == 0 else 0,
             )  # fmt: skip
         return self.facts[c.index]
 
@@ -107,7 +112,8 @@ def free_starts(state: State, c: Candidate) -> int:
     facts = state.of(c)
     starts = facts.starts
     for key, before, after in facts.masks:
-        starts &= fits(FULL & ~state.taken.get(key, 0), before, after)
+        if taken := state.taken.get(key):
+            starts &= fits(FULL & ~taken, before, after)
     for key, capacity, before, after, demand in facts.demands:
         if starts and (level := state.levels.get(key)):
             starts &= fits(level.room(demand), before, after)
@@ -185,13 +191,15 @@ def take(state: State, c: Candidate, slot: int) -> None:
 
 def _supplied(state: State, c: Candidate) -> bool:
     """Whether stock and money reach; bought are only things with a shop before the week."""
-    return state.sums.get(("money",), 0) + _spends(state, c) <= state.o.limits.money_a_week
+    spends = _spends(state, c)
+    return not spends or state.sums.get(("money",), 0) + spends <= state.o.limits.money_a_week
 
 
 def _spends(state: State, c: Candidate) -> int:
     """The money one more sitting takes; out of reach when something cannot be had."""
-    money = c.task.go.activity.cost if c.task.sitting == 0 else 0
-    for material, used in state.of(c).uses:
+    facts = state.of(c)
+    money = facts.money
+    for material, used in facts.uses:
         have = material.count if _good(state, c, material, 0) else 0
         short = used - max(0, have - state.sums.get(("used", material.id), 0))
         if short > 0:
@@ -217,12 +225,16 @@ def _uses(o: Outline, c: Candidate) -> Iterator[tuple[Material, int]]:
 def _day_has_room(state: State, c: Candidate) -> bool:
     if not _supplied(state, c):
         return False
-    if any(state.sums.get(key, 0) + amount > most for key, amount, most in state.of(c).sums):
-        return False
+    sums = state.sums
+    for key, amount, most in state.of(c).sums:
+        if sums.get(key, 0) + amount > most:
+            return False
     if c.task.sitting:
         return True
     wish, activity = c.task.go.wish, c.task.go.activity
-    days = state.days_of.get(("days", wish.id, *c.task.go.group), ())
+    days = state.days_of.get(("days", wish.id, *c.task.go.group))
+    if not days:
+        return True
     gap = max(wish.least_gap_days, activity.least_gap_days)
     return days.count(c.day.index) < wish.most_a_day and all(abs(d - c.day.index) >= gap for d in days)
 

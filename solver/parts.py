@@ -15,7 +15,7 @@ from solver.domain.base import Day
 from solver.model import WeekModel
 from solver.outline import Task
 from solver.relaxation import Floor
-from solver.running import Search, run
+from solver.running import MOMENT, Search, run
 
 NEAR = 6
 """Points above the bound up to which a candidate is looked at in a part: half a unit of worth."""
@@ -33,7 +33,8 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
     cost = week.total[tier].index
     rooms, patience = dict.fromkeys(KINDS, ROOM), PATIENCE
     for kind in cycle(KINDS):
-        if search.best[cost] <= floor.value or search.left <= until or not patience or search.stopped:
+        over = search.left <= max(until, MOMENT) or search.stopped
+        if search.best[cost] <= floor.value or over or not patience:
             return
         before = search.best[cost]
         part = kind(search, week, floor, chance, rooms[kind])

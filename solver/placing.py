@@ -111,6 +111,8 @@ def _prepare(state: State, go: Go, task: PrepTask, candidate: Candidate, slot: i
 def comes_after(state: State, go: Go) -> bool:
     """Whether what must come first is there at all; that it ends in time is left to the model."""
     needed = go.activity.needs_first
+    if not go.wish.after and needed is None:
+        return True
     there = {task.go.wish.id for task in state.starts}
     return all(first in there for first in go.wish.after) and (
         needed is None
@@ -125,11 +127,14 @@ def _openings(
     """Free starts of a task, the best ones first."""
     least = max(least, _after_firsts(state, task))
     found: list[tuple[tuple[int, ...], Candidate, int]] = []
+    bounded = least > 0 or most < WEEK_SLOTS
     for candidate in candidates.by_task[task]:
         if candidate.option.alongside or candidate.week_last < least or candidate.week_first > most:
             continue
-        offset = week_slot(candidate.day, 0)
-        starts = free_starts(state, candidate) & between(least - offset, min(most, WEEK_SLOTS) - offset + 1)
+        starts = free_starts(state, candidate)
+        if starts and bounded:
+            offset = week_slot(candidate.day, 0)
+            starts &= between(least - offset, min(most, WEEK_SLOTS) - offset + 1)
         if starts:
             first = (starts & -starts).bit_length() - 1
             found.append((_preference(state, candidate, first), candidate, first))

@@ -18,6 +18,8 @@ FILL_SECONDS = 5.0
 """Completing a week is no search; it is given its moment even when the time is over."""
 SEARCHED = 0.9
 """The share of the time that is searched; what is left is for the reasons."""
+MOMENT = 0.1
+"""Less time than this is none: the engine needs it to take in a week."""
 FOUND = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 Report = Callable[[Progress], None]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Iterator
 from itertools import islice
@@ -23,10 +24,14 @@ from solver.tiers import best_week
 
 SPARE_TIERS = ("required", "preferred")
 """What hangs is counted afterwards, day by day; the model sees a little less."""
-MORE_WEEKS = 40
-"""First weeks made beyond the very first, at most: a second's worth in a household of three children."""
-A_WEEK_FOR = 300
-"""Candidates for which one more first week is worth its time: few are soon searched as a whole."""
+MORE_WEEKS = 150
+"""First weeks made beyond the very first, at most."""
+TURNS = 30
+"""So many in a row without a better one are enough."""
+A_TURN_FOR = 300
+"""Candidates for which one more turn is worth its time: few are soon searched as a whole."""
+TO_BEGIN = 0.2
+"""The share of the time for first weeks; with one worker they are counted alone."""
 
 
 class PlanRejected(AssertionError):
@@ -53,13 +58,12 @@ def solve(
     """
     search = Search(seconds, seed, workers, on_progress or _silent, should_stop or _never)
     candidates = enumerate_candidates(Outline(problem))
-    weeks = first_weeks(candidates, seed)
+    weeks = first_weeks(search, candidates)
     first = next(weeks)
     search.bookings = len(first.starts)
     if not check(problem, make_plan(candidates, first, [], 0)):
         search.tell("first", None, None)
-    for better in weeks:
-        first = better
+    *_, first = (first, *weeks)
     chosen, tiers = best_week(search, build(candidates), first)
     plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
     if problem.week.loss_proof is not LossProof.OFF:
@@ -70,10 +74,17 @@ def solve(
     return finished(problem, plan, search)
 
 
-def first_weeks(candidates: Candidates, seed: int) -> Iterator[Chosen]:
-    """First weeks, each the best so far, as many as pay."""
-    more = min(MORE_WEEKS, len(candidates.all) // A_WEEK_FOR)
-    return islice(construct(candidates, seed), 1 + more)
+def first_weeks(search: Search, candidates: Candidates) -> Iterator[Chosen]:
+    """First weeks, each the best so far, as long as turns still bring better ones."""
+    patience = min(TURNS, len(candidates.all) // A_TURN_FOR)
+    until = math.inf if search.workers == 1 else search.seconds * TO_BEGIN
+    idle, last = 0, None
+    for week in islice(construct(candidates, search.seed), 1 + MORE_WEEKS):
+        idle = idle + 1 if week is last else 0
+        last = week
+        yield week
+        if idle >= patience or search.stop() or search.spent > until:
+            return
 
 
 def finished(problem: Problem, plan: Plan, search: Search) -> Plan:

@@ -16,7 +16,7 @@ from solver.outline import Task
 from solver.parts import better_by_parts
 from solver.relaxation import Floor, Relaxation
 from solver.rules.soft import TIERS, missed_outdoors
-from solver.running import Search, bound_of, fill_in, run
+from solver.running import MOMENT, Search, bound_of, fill_in, run
 
 SHARE = {
     "promises": 0.15,
@@ -73,7 +73,7 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
         week.limit(cost, bound, MOST)
         if floor and search.best:
             better_by_parts(search, week, tier, floor, until)
-        if search.best.get(cost, MOST) > bound and search.left > until:
+        if search.best.get(cost, MOST) > bound and search.left > max(until, MOMENT):
             bound = max(bound, _as_a_whole(search, week, tier, floor, until))
         week.model.clear_objective()  # type: ignore[no-untyped-call]
     if search.best.get(cost, MOST) < found:

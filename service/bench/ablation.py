@@ -26,7 +26,7 @@ TRICKS: dict[str, dict[str, Any]] = {
     "the linear rows' bound (and parts)": {"solver.tiers.MANY": 10**9},
     "parts": {"solver.parts.PATIENCE": 0},
     "shutting out what is dearer": {"solver.relaxation.Floor.dearer": _none},
-    "more first weeks": {"solver.search.MORE_WEEKS": 0},
+    "more first weeks": {"solver.search.TURNS": 0},
     "implied sums over windows": {
         "solver.rules.between._room_in_blocks": _nothing,
         "solver.rules.between._room_at": _nothing,

@@ -26,7 +26,7 @@ def blended_plan(problem: Problem, seconds: float, workers: int, seed: int) -> P
     """The plan of one solve with one blended objective."""
     search = Search(seconds, seed, workers, lambda _: None, lambda: False)
     candidates = enumerate_candidates(Outline(problem))
-    *_, first = first_weeks(candidates, seed)
+    *_, first = first_weeks(search, candidates)
     week = build(candidates)
     week.model.minimize(sum(weight * week.total[tier] for tier, weight in WEIGHTS.items()))
     _hint(week, decisions(week.variables, first))

@@ -16,7 +16,8 @@ from solver.domain.week import Problem
 from solver.model import build
 from solver.outline import Outline
 from solver.rules.soft import worth_points
-from solver.search import make_plan
+from solver.running import Search, Stop
+from solver.search import A_TURN_FOR, MORE_WEEKS, TURNS, first_weeks, make_plan
 from tests.solver.demo_weeks import problem_of, raw
 
 MADE = [("S", 1), ("S", 2), ("M", 1)]
@@ -78,3 +79,25 @@ def test_the_same_seed_makes_the_same_first_week() -> None:
     candidates = enumerate_candidates(Outline(problem_of(raw("small"))))
     one, other = (next(construct(candidates, seed=3)) for _ in range(2))
     assert one == other
+
+
+@pytest.mark.parametrize("problem", problems(), ids=lambda p: f"{p.household.name} {p.week.theme}")
+def test_turns_end_when_they_bring_nothing_better(problem: Problem) -> None:
+    candidates = enumerate_candidates(Outline(problem))
+    patience = min(TURNS, len(candidates.all) // A_TURN_FOR)
+    weeks = list(first_weeks(begun(), candidates))
+    assert len(weeks) <= 1 + MORE_WEEKS
+    if len(weeks) <= MORE_WEEKS:
+        assert all(one is weeks[-1] for one in weeks[-1 - patience :])
+        assert all(one is not weeks[-1] for one in weeks[: -1 - patience])
+
+
+def test_who_cancels_gets_the_very_first() -> None:
+    problem = problem_of(raw("small"))
+    candidates = enumerate_candidates(Outline(problem))
+    assert len(list(first_weeks(begun(stop=lambda: True), candidates))) == 1
+
+
+def begun(stop: Stop = lambda: False) -> Search:
+    """A search that counts turns, not seconds."""
+    return Search(10.0, 1, 1, lambda _: None, stop)
