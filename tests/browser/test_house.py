@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import urllib.request
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -166,6 +167,24 @@ def test_fixed_points_and_stretches_come_and_go(opened: Open, day_site: str) -> 
     stretches.get_by_role("button", name="Take Late out").click()
     save(page)
     assert "Pottery" not in json.dumps(house_of(day_site))
+
+
+def test_the_whole_house_leaves_as_a_file_and_comes_back(opened: Open, day_site: str, tmp_path: Path) -> None:
+    page = opened(day_site)
+    enter(page, "The house")
+    with page.expect_download() as given:
+        page.get_by_role("link", name="Everything as one file").click()
+    file = tmp_path / "house.json"
+    given.value.save_as(file)
+    whole = json.loads(file.read_text(encoding="utf-8"))
+    whole["document"]["household"]["name"] = "Burrow"
+    file.write_text(json.dumps(whole), encoding="utf-8")
+    page.get_by_label("Bring such a file in").set_input_files(file)
+    expect(page.get_by_text("The file is here, in place of what was.")).to_be_visible()
+    assert house_of(day_site)["name"] == "Burrow"
+    with page.expect_response("**/api/undo"):
+        page.get_by_role("button", name="Undo").click()
+    assert house_of(day_site)["name"] != "Burrow"
 
 
 def test_what_is_wrong_says_its_mend_at_the_field(opened: Open, day_site: str) -> None:
