@@ -6,16 +6,13 @@ held against the checker too: in the server, that would keep the tablets waiting
 
 from __future__ import annotations
 
-import importlib
 import logging
-import os
 import signal
-import threading
-from collections.abc import Callable, Sequence
-from multiprocessing import connection, parent_process
-from typing import Any, Literal, NamedTuple
+from collections.abc import Sequence
+from multiprocessing import connection
+from typing import Literal, NamedTuple
 
-from service.limits import stay_small
+from service.limits import end_with_parent, load, stay_small
 from service.log import keep_log
 from service.views import SolveSettings
 from solver.check import Violation, check
@@ -38,7 +35,7 @@ def run(sender: connection.Connection, problem: str, settings: str, solve_name: 
     """Solve the problem and send what happens; the process ends with it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     keep_log()
-    _end_with_parent()
+    end_with_parent()
     stay_small(limit_mib)
     try:
         wanted = SolveSettings.model_validate_json(settings)
@@ -74,23 +71,3 @@ def _solve(sender: connection.Connection, problem: Problem, wanted: SolveSetting
         on_progress=tell,
     )
     return plan
-
-
-def load(name: str) -> Callable[..., Any]:
-    """The function that ``package.module:function`` names."""
-    module, _, function = name.partition(":")
-    found: Callable[..., Any] = getattr(importlib.import_module(module), function)
-    return found
-
-
-def _end_with_parent() -> None:
-    # A server killed outright cannot stop us; its end of this sentinel closes all the same.
-    parent = parent_process()
-    if parent is None:
-        return
-
-    def watch() -> None:
-        connection.wait([parent.sentinel])
-        os._exit(1)
-
-    threading.Thread(target=watch, daemon=True, name="watch-parent").start()

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter
 
 from service.errors import BadInput, MendFailed
 from service.mends.questions import Elsewhere, Instead, MoveAnswer, Question, WhatHangs, WhatNow, WhyHere
-from service.mends.worker import Answer, Faults, run
+from service.mends.worker import FIND, Answer, Faults, run
 from solver.domain.mishap import Mending
 from solver.domain.plan import Hang, WhyAnswer
 
@@ -22,10 +22,13 @@ GRACE_S = 25.0
 
 
 class Mender:
-    """Asks one process, one question at a time; ``polite`` ones step back behind everything else."""
+    """Asks one process, one question at a time; ``polite`` ones step back behind everything else.
 
-    def __init__(self, polite: bool = False) -> None:
-        self._polite = polite
+    ``find`` names the function that knows the answers.
+    """
+
+    def __init__(self, polite: bool = False, find: str = FIND) -> None:
+        self._polite, self._find = polite, find
         self._turn = threading.Lock()
         self._process: SpawnProcess | None = None
         self._pipe: connection.Connection | None = None
@@ -92,7 +95,9 @@ class Mender:
             self._end()
             context = get_context("spawn")
             self._pipe, theirs = context.Pipe()
-            self._process = context.Process(target=run, args=(theirs, self._polite), daemon=True, name="mend")
+            self._process = context.Process(
+                target=run, args=(theirs, self._polite, self._find), daemon=True, name="mend"
+            )
             self._process.start()
             theirs.close()
         return self._pipe

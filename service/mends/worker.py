@@ -13,7 +13,7 @@ from typing import Literal, NamedTuple
 
 from pydantic import BaseModel, TypeAdapter
 
-from service.limits import allowed_mib, stay_small
+from service.limits import allowed_mib, end_with_parent, load, stay_small
 from service.log import keep_log
 from service.mends.questions import Elsewhere, Instead, Question, WhatHangs, WhatNow, WhyHere
 from solver.domain.base import Frozen
@@ -21,6 +21,7 @@ from solver.domain.faults import Fault, RelationError
 from solver.domain.plan import Booking, Plan
 
 VERY_POLITE = 10
+FIND = "service.mends.worker:found"
 _log = logging.getLogger("lapful.mend")
 _QUESTION: TypeAdapter[Question] = TypeAdapter(Question)
 
@@ -38,10 +39,14 @@ class Answer(NamedTuple):
     body: str
 
 
-def run(pipe: connection.Connection, polite: bool) -> None:
-    """Answer every question that comes through the pipe; the process ends with it."""
+def run(pipe: connection.Connection, polite: bool, find: str) -> None:
+    """Answer every question that comes through the pipe; the process ends with it.
+
+    ``find`` names the function that knows the answers.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     keep_log()
+    end_with_parent()
     stay_small(allowed_mib())
     if polite and hasattr(os, "nice"):
         os.nice(VERY_POLITE)
@@ -50,12 +55,12 @@ def run(pipe: connection.Connection, polite: bool) -> None:
             asked: str = pipe.recv()
         except (EOFError, OSError):
             return
-        pipe.send(_answer(asked))
+        pipe.send(_answer(asked, find))
 
 
-def _answer(asked: str) -> Answer:
+def _answer(asked: str, find: str) -> Answer:
     try:
-        return Answer("answer", _found(_QUESTION.validate_json(asked)).model_dump_json())
+        return Answer("answer", load(find)(_QUESTION.validate_json(asked)).model_dump_json())
     except RelationError as error:
         return Answer("faults", Faults(faults=tuple(error.faults)).model_dump_json())
     except Exception as error:
@@ -63,7 +68,8 @@ def _answer(asked: str) -> Answer:
         return Answer("failed", f"{type(error).__name__}: {error}"[:1000])
 
 
-def _found(asked: Question) -> BaseModel:
+def found(asked: Question) -> BaseModel:
+    """What the solver says to a question."""
     from service.mends.instead import lighter, swap
     from service.mends.moving import move
     from solver.mend import mend

@@ -6,6 +6,9 @@ import os
 import time
 from collections.abc import Callable
 
+from pydantic import BaseModel
+
+from service.mends.questions import Question
 from solver.domain.plan import Attendance, Booking, Plan, Progress
 from solver.domain.week import LossProof, Problem
 
@@ -82,3 +85,10 @@ def real(problem: Problem, *, seed: int, **_: object) -> Plan:
 def tells_what_was_asked(problem: Problem, **_: object) -> Plan:
     """An empty week, with the answer to how loss-proof it was to be where a seed would be."""
     return Plan(week=problem.week.id, seed=list(LossProof).index(problem.week.loss_proof))
+
+
+def lingers(asked: Question) -> BaseModel:
+    """Says that it was asked, and never answers."""
+    print("running", flush=True)
+    while True:
+        time.sleep(60)

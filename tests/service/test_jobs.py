@@ -275,12 +275,10 @@ def test_jobs_left_running_by_a_dead_server_are_closed(serve: Serve, tmp_path: P
     assert ended["ended_at"]
 
 
-def test_the_worker_dies_with_a_server_that_is_killed(tmp_path: Path) -> None:
-    """The server gets no chance to clean up; its worker must notice by itself."""
-    code = (
-        "import sys; from tests.service.serving import serve_and_start; "
-        f"serve_and_start({str(tmp_path / 'data')!r})"
-    )
+@pytest.mark.parametrize("busy", ["serve_and_start", "serve_and_ask"])
+def test_the_worker_dies_with_a_server_that_is_killed(tmp_path: Path, busy: str) -> None:
+    """The server gets no chance to clean up; whoever searches for it must notice by itself."""
+    code = f"from tests.service.serving import {busy}; {busy}({str(tmp_path / 'data')!r})"
     server = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True)
     assert server.stdout is not None
     assert server.stdout.readline() == "running\n"
