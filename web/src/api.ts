@@ -14,7 +14,7 @@ export class Trouble extends Error {
 
 function problemText(problem: Partial<Problem>): string {
   const [fault] = problem.faults ?? [];
-  return [problem.detail ?? problem.title ?? "", fault ? `${fault.path}: ${fault.message}` : ""].filter(Boolean).join(" ");
+  return [problem.detail || problem.title, fault ? `${fault.path}: ${fault.message}` : ""].filter(Boolean).join(" ");
 }
 
 async function troubleOf(response: Response): Promise<Trouble> {
