@@ -14,7 +14,7 @@ from itertools import count
 
 from solver.assemble import Chosen
 from solver.candidates import Candidate, Candidates
-from solver.clock import slots_up, week_slot
+from solver.clock import WEEK_SLOTS, slots_up, week_slot
 from solver.domain.base import Day, Evening
 from solver.domain.week import Rank
 from solver.occupancy import HALVES, Facts, Key, State, empty, take
@@ -54,24 +54,61 @@ def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
 
 
 def _numbered(candidates: Candidates, state: State) -> Chosen:
-    """Goes of one wish are alike: number those that were placed in the order of their time."""
+    """Goes of one wish are alike: number those that were placed in the order of their time.
+
+    One that is held firm keeps its number; what finds no number beside it is left out.
+    """
     starts: dict[Task, tuple[Candidate, int]] = {}
     evenings: dict[tuple[Go, str], Evening] = {}
     for goes in _series(candidates.outline.goes):
-        placed = [go for go in goes if Task(go, 0) in state.starts]
-        if goes[0].day is None:
-            placed.sort(key=lambda go: _week_slot(state, go))
-        for go, as_go in zip(placed, goes if goes[0].day is None else placed, strict=False):
-            for index in range(len(go.activity.sittings)):
-                if Task(go, index) in state.starts:
-                    candidate, slot = state.starts[Task(go, index)]
-                    twin = candidates.by_task[Task(as_go, index)]
-                    which = candidates.by_task[Task(go, index)].index(candidate)
-                    starts[Task(as_go, index)] = (twin[which], slot)
-            for prep in go.activity.prep:
+        for go, as_go in _numbers(state, goes):
+            placed = _as(candidates, state, go, as_go)
+            starts |= placed
+            for prep in go.activity.prep if placed else ():
                 if (go, prep.id) in state.evenings:
                     evenings[as_go, prep.id] = state.evenings[go, prep.id]
     return Chosen(starts, {}, evenings)
+
+
+def _numbers(state: State, goes: list[Go]) -> Iterator[tuple[Go, Go]]:
+    """The placed goes of one wish, each with the go whose number it takes."""
+    placed = [go for go in goes if Task(go, 0) in state.starts]
+    if goes[0].day is not None:
+        yield from ((go, go) for go in placed)
+        return
+    firm = {booking.id for booking in state.o.problem.week.firm}
+    held = [go for go in goes if any(Task(go, i).name in firm for i in range(len(go.activity.sittings)))]
+    loose = sorted((go for go in placed if go not in held), key=lambda go: _week_slot(state, go))
+    last = -1
+    for number in goes:
+        ahead = [_week_slot(state, go) for go in held if go in placed and go.index > number.index]
+        taking = [number] if number in held else loose
+        go = next((go for go in taking if go in placed and _week_slot(state, go) > last), None)
+        if go is None or (go in loose and _week_slot(state, go) >= min(ahead, default=WEEK_SLOTS)):
+            continue
+        yield go, number
+        last = _week_slot(state, go)
+
+
+def _as(candidates: Candidates, state: State, go: Go, as_go: Go) -> dict[Task, tuple[Candidate, int]]:
+    """What was chosen for a go, as if it were another of its wish; nothing where that may not be there."""
+    found: dict[Task, tuple[Candidate, int]] = {}
+    for index in range(len(go.activity.sittings)):
+        if Task(go, index) not in state.starts:
+            break
+        chosen, slot = state.starts[Task(go, index)]
+        there = candidates.by_task[Task(as_go, index)]
+        twin = next((c for c in there if _manner(c) == _manner(chosen) and c.may_start(slot)), None)
+        if twin is None:
+            return {}
+        found[Task(as_go, index)] = (twin, slot)
+    return found
+
+
+def _manner(c: Candidate) -> tuple[object, ...]:
+    o = c.option
+    how = (o.lighter, o.alongside, o.at_meal)
+    return (c.day, c.stretch, c.meal, c.along, o.children, o.place.id, o.helpers, o.minder, *how)
 
 
 def _series(goes: tuple[Go, ...]) -> list[list[Go]]:

@@ -188,8 +188,14 @@ def _goes_in_order(v: Variables) -> None:
 
 
 def number_goes(v: Variables) -> None:
-    """Goes of one wish are alike: those that are placed get the first numbers (cuts off copies)."""
+    """Goes of one wish are alike: those that are placed get the first numbers (cuts off copies).
+
+    One that is held firm is like no other: it stays, whatever finds a place before it.
+    """
+    firm = {booking.id for booking in v.outline.problem.week.firm}
     for before, go in _pairs_of_goes(v):
+        if Task(go, 0).name in firm:
+            continue
         v.model.add_implication(v.placed(Task(go, 0)), v.placed(Task(before, 0)))
 
 

@@ -8,16 +8,17 @@ import pytest
 from ortools.sat.python import cp_model
 
 from service.bench import make
-from solver.assemble import Chosen, decisions
+from solver.assemble import Chosen, bookings, decisions
 from solver.candidates import Candidates, enumerate_candidates
 from solver.check import check, costs
 from solver.construct import construct
+from solver.domain.plan import State
 from solver.domain.week import Problem
 from solver.model import build
-from solver.outline import Outline
+from solver.outline import Outline, Task
 from solver.rules.soft import worth_points
 from solver.running import Search, Stop
-from solver.search import A_TURN_FOR, MORE_WEEKS, TURNS, first_weeks, make_plan
+from solver.search import A_TURN_FOR, MORE_WEEKS, TURNS, first_weeks, make_plan, solve
 from tests.solver.demo_weeks import problem_of, raw
 
 MADE = [("S", 1), ("S", 2), ("M", 1)]
@@ -79,6 +80,41 @@ def test_the_same_seed_makes_the_same_first_week() -> None:
     candidates = enumerate_candidates(Outline(problem_of(raw("small"))))
     one, other = (next(construct(candidates, seed=3)) for _ in range(2))
     assert one == other
+
+
+@pytest.mark.parametrize("problem", problems()[1:], ids=lambda p: f"{p.household.name} {p.week.theme}")
+def test_what_is_held_firm_keeps_its_number_among_its_like(problem: Problem) -> None:
+    """Goes of one wish are numbered by time; one that stays where it is can take no other's place."""
+    candidates = enumerate_candidates(Outline(problem))
+    *_, chosen = islice(construct(candidates, seed=1), 10)
+    usual = make_plan(candidates, chosen, [], 0).bookings
+    often = [one for one in usual if sum(one.wish == b.wish and b.sitting == 0 for b in usual) > 1]
+    for booking in often[::3]:
+        held = booking.model_copy(update={"state": State.FIRM})
+        week = problem.week.model_copy(update={"firm": (held,)})
+        with_firm = problem.model_copy(update={"week": week})
+        candidates = enumerate_candidates(Outline(with_firm))
+        *_, chosen = islice(construct(candidates, seed=2), 6)
+        plan = make_plan(candidates, chosen, [], 0)
+        assert check(with_firm, plan) == []
+        assert len(plan.bookings) > len(usual) / 2
+
+
+def test_a_second_go_held_at_the_very_first_start_stays_there() -> None:
+    """Nothing can come before it, so the first go has no place; the one held firm must not go with it."""
+    problem = make("S", 1).problem()
+    candidates = enumerate_candidates(Outline(problem))
+    second = next(go for go in candidates.outline.goes if go.index == 1 and go.day is None)
+    task = Task(second, 0)
+    earliest = min(
+        (c for c in candidates.by_task[task] if not c.option.alongside), key=lambda c: c.week_first
+    )
+    (there,) = bookings(candidates.outline, Chosen({task: (earliest, earliest.first)}, {}, {}))
+    held = there.model_copy(update={"state": State.FIRM})
+    week = problem.week.model_copy(update={"firm": (held,)})
+    plan = solve(problem.model_copy(update={"week": week}), seconds=3, workers=1)
+    assert (held.day, held.start) in [(one.day, one.start) for one in plan.bookings if one.id == held.id]
+    assert second.wish.id in {left.wish for left in plan.left_over}
 
 
 @pytest.mark.parametrize("problem", problems(), ids=lambda p: f"{p.household.name} {p.week.theme}")
