@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from service.ahead.views import Ahead, EveningList
 
 
+NOTHING = "Nothing to make ready, to buy or to borrow: all of it is in the house."
+
+
 def add_to(app: typer.Typer) -> None:
     """Add the command."""
     app.command("ahead")(look_ahead)
@@ -42,7 +45,7 @@ def look_ahead(
     if as_json:
         print(lists.model_dump_json(indent=2))
         return
-    for line in _lines(lists):
+    for line in list(_lines(lists)) or [NOTHING]:
         print(plain(line))
 
 

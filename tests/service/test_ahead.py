@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
+from service.ahead.command import NOTHING
 from service.ahead.lists import ahead
 from service.ahead.stock import stocked, used_by
 from service.errors import BadInput
@@ -384,6 +385,13 @@ def test_the_command_lists_what_lies_ahead(lapful: Lapful, tmp_path: Path) -> No
     assert "2027-01-31 evening, quietly: 15 of 30 min" in said.out
     assert "Later, 2027-W06: Acorn count will take 7 min to make ready" in said.out
     assert json.loads(lapful("ahead", home, file, "--json").out)["planned"] == [WEEK]
+
+
+def test_the_command_says_when_nothing_lies_ahead(lapful: Lapful, tmp_path: Path) -> None:
+    home = write(tmp_path / "home.json", document_json())
+    empty = write(tmp_path / "plan.json", json.loads(Plan(week=WEEK).model_dump_json()))
+    said = lapful("ahead", home, empty, "--weeks", "1")
+    assert (said.code, said.out) == (0, f"{NOTHING}\n"), said.err
 
 
 def test_shopping_days_are_changed_and_taken_back(client: TestClient) -> None:
