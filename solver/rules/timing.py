@@ -117,7 +117,11 @@ def time_gone(o: Outline, option: Option) -> Daily:
 
 def firm(o: Outline, option: Option) -> Daily:
     """What the parent set stays where it is."""
-    named = [booking for booking in o.problem.week.firm if booking.id == option.task.name]
+    go, firm = option.task.go, o.problem.week.firm
+    # The lighter version stands for the whole, so that a later step held firm would be gone with it.
+    if option.lighter and any((b.wish, b.go) == (go.wish.id, go.index) and b.sitting > 0 for b in firm):
+        return NOTHING
+    named = [booking for booking in firm if booking.id == option.task.name]
     if not named:
         return ANYTHING
     slot = 1 << slot_at(named[0].start)

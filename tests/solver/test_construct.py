@@ -117,6 +117,22 @@ def test_a_second_go_held_at_the_very_first_start_stays_there() -> None:
     assert second.wish.id in {left.wish for left in plan.left_over}
 
 
+def test_the_lighter_way_is_none_where_a_later_step_is_held_firm() -> None:
+    """It stands for the whole, so the step that was set by hand would be gone."""
+    problem = problem_of(raw("pond-week"))
+    wishes = tuple(one.model_copy(update={"lighter_ok": True}) for one in problem.week.wishes)
+    week = problem.week.model_copy(update={"wishes": wishes})
+    usual = enumerate_candidates(Outline(problem.model_copy(update={"week": week})))
+    go = next(one for one in usual.outline.goes if one.activity.lighter and len(one.activity.sittings) > 1)
+    assert any(c.option.lighter for c in usual.by_task[Task(go, 0)])
+    step = usual.by_task[Task(go, 1)][0]
+    (there,) = bookings(usual.outline, Chosen({step.task: (step, step.first)}, {}, {}))
+    week = week.model_copy(update={"firm": (there.model_copy(update={"state": State.FIRM}),)})
+    held = enumerate_candidates(Outline(problem.model_copy(update={"week": week})))
+    assert not any(c.option.lighter for c in held.all if c.task.go.name == go.name)
+    assert any(c.task.name == there.id for c in held.all)
+
+
 @pytest.mark.parametrize("problem", problems(), ids=lambda p: f"{p.household.name} {p.week.theme}")
 def test_turns_end_when_they_bring_nothing_better(problem: Problem) -> None:
     candidates = enumerate_candidates(Outline(problem))
