@@ -61,7 +61,7 @@ class Mender:
     def _answer(self, asked: Question) -> str:
         with self._turn:
             # A question changes nothing, so it may be asked again when its process ended halfway.
-            answer = self._ask(asked) or self._ask(asked)
+            answer = self._ask(asked) or self._ask(_otherwise(asked))
         if answer is None:
             raise MendFailed("the process that searches ended twice without an answer; try again later")
         if answer.kind == "faults":
@@ -122,3 +122,8 @@ class Mender:
         if process is not None and process.is_alive():
             process.kill()
         self.rest()
+
+
+def _otherwise(asked: Question) -> Question:
+    """The same question for another course of the search: the old one may end its process each time."""
+    return asked.model_copy(update={"seed": asked.seed + 1}) if isinstance(asked, WhatNow) else asked

@@ -29,6 +29,7 @@ class WhatNow(AboutAWeek):
     mishaps: tuple[Mishap, ...]
     at: Moment | None = None
     seconds: float = 5.0
+    seed: int = 1
 
 
 class WhatHangs(AboutAWeek):

@@ -79,7 +79,7 @@ def found(asked: Question) -> BaseModel:
     problem, plan = asked.problem, asked.plan
     match asked:
         case WhatNow():
-            return mend(problem, plan, asked.mishaps, at=asked.at, seconds=asked.seconds)
+            return mend(problem, plan, asked.mishaps, at=asked.at, seconds=asked.seconds, seed=asked.seed)
         case WhatHangs():
             return resilience(problem, plan)
         case WhyHere():
