@@ -130,7 +130,7 @@ def post_move(
     """Work out a move by hand; nothing changes until one of the ways is accepted."""
     here = _holding(store, week)
     plan = here.stored.plan
-    there = _booking(plan, booking).id
+    there = _booking(plan, booking)
     asked = Elsewhere(problem=here.problem, plan=plan, booking=there, day=spot.day, stretch=spot.stretch)
     return _verdict(store, here, mender.by_hand(asked))
 
@@ -152,7 +152,7 @@ def _instead(
 ) -> MoveVerdict:
     here = _holding(store, week)
     plan = here.stored.plan
-    asked = Instead(kind=kind, problem=here.problem, plan=plan, booking=_booking(plan, booking).id)
+    asked = Instead(kind=kind, problem=here.problem, plan=plan, booking=_booking(plan, booking))
     return _verdict(store, here, mender.by_hand(asked))
 
 

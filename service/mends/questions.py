@@ -9,9 +9,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from solver.domain.base import Day, Frozen, Id, Moment, Name, StretchId, Text
+from solver.domain.base import Day, Frozen, Moment, Name, StretchId, Text
 from solver.domain.mishap import Mishap, Offer
-from solver.domain.plan import Plan
+from solver.domain.plan import Booking, Plan
 from solver.domain.week import Problem
 
 
@@ -49,7 +49,7 @@ class Elsewhere(AboutAWeek):
     """A booking put into another stretch by hand; answered with a ``MoveAnswer``."""
 
     kind: Literal["move"] = "move"
-    booking: Id
+    booking: Booking
     day: Day
     stretch: StretchId
 
@@ -58,7 +58,7 @@ class Instead(AboutAWeek):
     """A spare thing, or the lighter version, in a booking's place; answered with a ``MoveAnswer``."""
 
     kind: Literal["swap", "lighter"]
-    booking: Id
+    booking: Booking
 
 
 Question = Annotated[WhatNow | WhatHangs | WhyHere | Elsewhere | Instead, Field(discriminator="kind")]

@@ -18,7 +18,6 @@ from service.log import keep_log
 from service.mends.questions import Elsewhere, Instead, Question, WhatHangs, WhatNow, WhyHere
 from solver.domain.base import Frozen
 from solver.domain.faults import Fault, RelationError
-from solver.domain.plan import Booking, Plan
 
 VERY_POLITE = 10
 FIND = "service.mends.worker:found"
@@ -85,11 +84,7 @@ def found(asked: Question) -> BaseModel:
         case WhyHere():
             return why(problem, plan, asked.about)
         case Elsewhere():
-            return move(problem, plan, _booking(plan, asked.booking), asked.day, asked.stretch)
+            return move(problem, plan, asked.booking, asked.day, asked.stretch)
         case Instead():
             by_hand = swap if asked.kind == "swap" else lighter
-            return by_hand(problem, plan, _booking(plan, asked.booking))
-
-
-def _booking(plan: Plan, ident: str) -> Booking:
-    return next(one for one in plan.bookings if one.id == ident)
+            return by_hand(problem, plan, asked.booking)
