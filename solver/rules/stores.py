@@ -19,8 +19,9 @@ Uses = list[tuple[Candidate, int]]
 def supplies(v: Variables) -> None:
     """Nothing is used before it is in the house."""
     for material, uses in _used_up(v):
+        most = _total(uses)
         for moment in _moments(v, material):
-            _enough(v, material, uses, moment)
+            _enough(v, material, uses, most, moment)
 
 
 def fresh(v: Variables) -> None:
@@ -37,11 +38,12 @@ def fresh_from(v: Variables, minute: int) -> None:
     """
     for material, uses in _used_up(v):
         if material.keeps_days is not None:
+            most = _total(uses)
             late = [(c, used) for c, used in uses if not _begins_before(c, minute)]
             for spoilt in sorted({material.good_until(day) for day in _days_it_comes(v, material)}):
                 over = [(c, used) for c, used in late if c.day.index > spoilt]
                 for moment in _moments(v, material) if over else ():
-                    _enough(v, material, over, moment, spoilt)
+                    _enough(v, material, over, most, moment, spoilt)
 
 
 def _used_up(v: Variables) -> Iterator[tuple[Material, Uses]]:
@@ -54,8 +56,13 @@ def _used_up(v: Variables) -> Iterator[tuple[Material, Uses]]:
             yield v.outline.materials[name], uses
 
 
-def _enough(v: Variables, material: Material, uses: Uses, moment: int, spoilt: int | None = None) -> None:
-    """What begins before a moment has enough in what came before it and is good after the day ``spoilt``."""
+def _enough(
+    v: Variables, material: Material, uses: Uses, most: int, moment: int, spoilt: int | None = None
+) -> None:
+    """What begins before a moment has enough in what came before it and is good after the day ``spoilt``.
+
+    ``most`` is what all candidates together would use: no shop needs to sell more.
+    """
 
     def good(day: int) -> bool:
         return spoilt is None or material.good_until(day) > spoilt
@@ -65,7 +72,6 @@ def _enough(v: Variables, material: Material, uses: Uses, moment: int, spoilt: i
     have += sum(a.count for a in material.arrivals if a.at.week_min < moment and good(a.at.day.index))
     bought: list[Linear] = []
     if material.buyable:
-        most = _most_used(v, material)
         shops = (s for s in v.outline.problem.week.shops if _open_before(s, moment) and good(s.day_index))
         bought = [v.amount(_bought(material, shop), most) for shop in shops]
     v.model.add(total(early) <= have + total(bought))
@@ -103,13 +109,13 @@ def _bought(material: Material, shop: Shop) -> str:
 def money(v: Variables) -> None:
     """The week costs no more than was set aside."""
     spent: list[Linear] = [go.activity.cost * v.placed(Task(go, 0)) for go in v.outline.goes]
-    for material in v.outline.problem.household.materials:
+    for material, uses in _used_up(v):
         if material.buyable and material.price:
-            most = _most_used(v, material)
+            most = _total(uses)
             shops = v.outline.problem.week.shops
             spent += [material.price * v.amount(_bought(material, shop), most) for shop in shops]
     v.model.add(total(spent) <= v.outline.limits.money_a_week)
 
 
-def _most_used(v: Variables, material: Material) -> int:
-    return sum(units(c.option, material.id) for c in v.candidates.all)
+def _total(uses: Uses) -> int:
+    return sum(used for _, used in uses)
