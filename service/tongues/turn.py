@@ -1,0 +1,188 @@
+"""A sentence in another language, by a table of patterns with slots."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache, lru_cache
+from importlib import resources
+from typing import NamedTuple
+
+_SLOT = re.compile(r"\{([a-z]+)\d*\}")
+_FIRST = re.compile(r"[^\s{]+")
+_SENTENCES = re.compile(r"(?<=[.!?])\s+(?=\S)")
+_JOINTS = ("; ", ": ", " · ", ", ")
+SMALL = "small.json"
+
+
+class Pattern(NamedTuple):
+    """One entry of a table: what is looked for, and what is said instead."""
+
+    english: str
+    said: str
+    kinds: Mapping[str, str]
+    """Each slot's name, and what may stand in it (``Tongue._ways``)."""
+    found: re.Pattern[str]
+
+
+def slots_of(text: str) -> dict[str, str]:
+    """The names of a pattern's slots and their kinds: ``{n2}`` is a number."""
+    return {found[0][1:-1]: found[1] for found in _SLOT.finditer(text)}
+
+
+def _pattern(english: str, said: str, shapes: Mapping[str, str]) -> Pattern:
+    kinds = slots_of(english)
+    looked_for, at = "", 0
+    seen: set[str] = set()
+    for slot in _SLOT.finditer(english):
+        looked_for += re.escape(english[at : slot.start()])
+        name, kind = slot[0][1:-1], slot[1]
+        looked_for += f"(?P={name})" if name in seen else f"(?P<{name}>{shapes.get(kind, '.+?')})"
+        seen.add(name)
+        at = slot.end()
+    return Pattern(english, said, kinds, re.compile(looked_for + re.escape(english[at:]), re.DOTALL))
+
+
+class Tongue:
+    """One language besides English.
+
+    The kinds of slot: ``n`` a number, ``time`` hours and minutes, ``iso`` a date of figures, ``date`` a date with its
+    month, ``day`` and ``days`` weekdays, ``count`` a small number in words, ``name`` and ``names`` what is called so
+    (said by the table if it is ours, else as the family wrote it), ``text`` likewise or a whole sentence, ``clause``
+    and ``clauses`` what must be in the table itself.
+    """
+
+    def __init__(self, code: str) -> None:
+        self.code = code
+        folder = resources.files("service") / "tongues" / code
+        self.turned = lru_cache(maxsize=20_000)(self._turned)
+        self._small: dict[str, dict[str, str]] = json.loads((folder / SMALL).read_text(encoding="utf-8"))
+        words = self._small
+        a_day = "(?i:" + "|".join(words["day"]) + ")"
+        a_month = "(?:" + "|".join(words["month"]) + ")"
+        shapes = {
+            "n": r"\d+(?:[.,]\d+)?",
+            "time": r"\d\d?:\d\d",
+            "iso": r"\d{4}-\d\d-\d\d",
+            "date": rf"\d\d? {a_month}(?: \d{{4}})?",
+            "day": a_day,
+            "days": rf"{a_day}(?:(?:, | and ){a_day})*",
+            "count": r"(?:\d+|" + "|".join(words["count"]) + ")",
+        }
+        self._ways: dict[str, Callable[[str], str | None]] = {
+            "n": lambda text: text.replace(".", words["sign"]["."]),
+            "time": lambda text: text,
+            "iso": lambda text: text,
+            "date": self._date,
+            "day": lambda text: words["day"][text.lower()],
+            "days": lambda text: self._listed(text, lambda one: words["day"][one.lower()]),
+            "count": lambda text: words["count"].get(text, text),
+            "name": lambda text: self._whole.get(text, text),
+            "names": lambda text: self._listed(text, lambda one: self._whole.get(one, one)),
+            "text": lambda text: self.turned(text) or text,
+            "clause": self.turned,
+            "clauses": self._clauses,
+        }
+        self._whole: dict[str, str] = {}
+        self._begun: dict[str, list[Pattern]] = defaultdict(list)
+        for english, said in self._entries(folder):
+            if not slots_of(english):
+                self._whole[english] = said
+                continue
+            first = _FIRST.match(english)
+            self._begun[first[0] if first else ""].append(_pattern(english, said, shapes))
+        for patterns in self._begun.values():
+            patterns.sort(key=lambda one: -len(_SLOT.sub("", one.english)))
+
+    @staticmethod
+    def _entries(folder: resources.abc.Traversable) -> Iterator[tuple[str, str]]:
+        for file in sorted(folder.iterdir(), key=lambda one: one.name):
+            if file.name.endswith(".json") and file.name != SMALL:
+                yield from json.loads(file.read_text(encoding="utf-8")).items()
+
+    def told(self, text: str) -> str:
+        """The text in this language; a sentence that no pattern fits stays as it is."""
+        said = self.turned(text)
+        return said if said is not None else " ".join(self.turned(one) or one for one in _SENTENCES.split(text))
+
+    def _turned(self, text: str) -> str | None:
+        """None when the table does not hold all of it."""
+        if not text.strip():
+            return text
+        for way in (text, text[:1].lower() + text[1:], text[:1].upper() + text[1:]):
+            said = self._whole.get(way) or self._by_pattern(way)
+            if said is not None:
+                return said[:1].upper() + said[1:] if text[0].isupper() else said
+        if text[-1] in ".:,;!?" and len(text) > 1:
+            said = self.turned(text[:-1])
+            return None if said is None else said.rstrip(text[-1]) + text[-1]
+        return self._in_pieces(text)
+
+    def _by_pattern(self, text: str) -> str | None:
+        first = _FIRST.match(text)
+        for pattern in (*self._begun.get(first[0] if first else "", ()), *self._begun.get("", ())):
+            found = pattern.found.fullmatch(text)
+            if found is not None and (said := self._filled(pattern, found.groupdict())) is not None:
+                return said
+        return None
+
+    def _filled(self, pattern: Pattern, parts: Mapping[str, str]) -> str | None:
+        said = {name: self._ways[kind](parts[name]) for name, kind in pattern.kinds.items()}
+        if None in said.values():
+            return None
+        return _SLOT.sub(lambda slot: str(said[slot[0][1:-1]]), pattern.said)
+
+    def _in_pieces(self, text: str) -> str | None:
+        pieces = _SENTENCES.split(text)
+        if len(pieces) > 1:
+            return self._all_of(pieces, " ")
+        for joint in _JOINTS:
+            at = text.find(joint)
+            while at > 0:
+                head, tail = self.turned(text[:at]), self.turned(text[at + len(joint) :])
+                if head is not None and tail is not None:
+                    return head + joint + tail
+                at = text.find(joint, at + 1)
+        return None
+
+    def _all_of(self, pieces: list[str], joint: str) -> str | None:
+        said = [self.turned(piece) for piece in pieces]
+        return None if None in said else joint.join(str(one) for one in said)
+
+    def _clauses(self, text: str) -> str | None:
+        said = self.turned(text)
+        if said is not None:
+            return said
+        for joint, ours in ((", ", ", "), (" and ", f" {self._small['sign']['and']} "), (" or ", f" {self._small['sign']['or']} ")):
+            at = text.find(joint)
+            while at > 0:
+                head, tail = self.turned(text[:at]), self._clauses(text[at + len(joint) :])
+                if head is not None and tail is not None:
+                    return head + ours + tail
+                at = text.find(joint, at + 1)
+        return None
+
+    def _listed(self, text: str, each: Callable[[str], str]) -> str:
+        *before, last = text.rsplit(" and ", 1)
+        if not before:
+            return ", ".join(each(one) for one in last.split(", "))
+        said = each(last)
+        joint = self._small["sign"]["and before i" if re.match(r"h?[ií](?![eo])", said, re.IGNORECASE) else "and"]
+        return ", ".join(each(one) for one in before[0].split(", ")) + f" {joint} {said}"
+
+    def _date(self, text: str) -> str:
+        day, month, *year = text.split(" ")
+        of = f" {self._small['sign']['of']} "
+        return of.join((day, self._small["month"][month], *year))
+
+
+TONGUES = ("es",)
+"""What can be spoken besides English."""
+
+
+@cache
+def tongue_of(code: str) -> Tongue:
+    """The language of that code, read once."""
+    return Tongue(code)
