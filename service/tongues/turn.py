@@ -13,6 +13,7 @@ from typing import NamedTuple
 _SLOT = re.compile(r"\{([a-z]+)\d*\}")
 _FIRST = re.compile(r"[^\s{]+")
 _SENTENCES = re.compile(r"(?<=[.!?])\s+(?=\S)")
+_SAID_LIKE_I = re.compile(r"h?[ií](?![aeo])", re.IGNORECASE)
 _JOINTS = ("; ", ": ", " · ", ", ")
 SMALL = "small.json"
 
@@ -48,10 +49,10 @@ def _pattern(english: str, said: str, shapes: Mapping[str, str]) -> Pattern:
 class Tongue:
     """One language besides English.
 
-    The kinds of slot: ``n`` a number, ``time`` hours and minutes, ``iso`` a date of figures, ``date`` a date with its
-    month, ``day`` and ``days`` weekdays, ``count`` a small number in words, ``name`` and ``names`` what is called so
-    (said by the table if it is ours, else as the family wrote it), ``text`` likewise or a whole sentence, ``clause``
-    and ``clauses`` what must be in the table itself.
+    The kinds of slot: ``n`` a number, ``time`` hours and minutes, ``iso`` a date of figures, ``date`` one
+    with its month, ``day`` and ``days`` weekdays, ``count`` a small number in words, ``name`` and ``names`` what
+    is called so (by the table if it is ours, else as the family wrote it), ``text`` likewise or a whole
+    sentence, ``clause`` and ``clauses`` what must be in the table itself.
     """
 
     def __init__(self, code: str) -> None:
@@ -105,7 +106,13 @@ class Tongue:
     def told(self, text: str) -> str:
         """The text in this language; a sentence that no pattern fits stays as it is."""
         said = self.turned(text)
-        return said if said is not None else " ".join(self.turned(one) or one for one in _SENTENCES.split(text))
+        if said is None:
+            said = " ".join(self.turned(one) or one for one in _SENTENCES.split(text))
+        return said
+
+    def called(self, name: str) -> str:
+        """The name in this language if it is one of ours."""
+        return self._whole.get(name, name)
 
     def _turned(self, text: str) -> str | None:
         """None when the table does not hold all of it."""
@@ -155,7 +162,8 @@ class Tongue:
         said = self.turned(text)
         if said is not None:
             return said
-        for joint, ours in ((", ", ", "), (" and ", f" {self._small['sign']['and']} "), (" or ", f" {self._small['sign']['or']} ")):
+        sign = self._small["sign"]
+        for joint, ours in ((", ", ", "), (" and ", f" {sign['and']} "), (" or ", f" {sign['or']} ")):
             at = text.find(joint)
             while at > 0:
                 head, tail = self.turned(text[:at]), self._clauses(text[at + len(joint) :])
@@ -169,7 +177,7 @@ class Tongue:
         if not before:
             return ", ".join(each(one) for one in last.split(", "))
         said = each(last)
-        joint = self._small["sign"]["and before i" if re.match(r"h?[ií](?![eo])", said, re.IGNORECASE) else "and"]
+        joint = self._small["sign"]["and before i" if _SAID_LIKE_I.match(said) else "and"]
         return ", ".join(each(one) for one in before[0].split(", ")) + f" {joint} {said}"
 
     def _date(self, text: str) -> str:
