@@ -54,7 +54,8 @@ def _from_validation(error: RequestValidationError) -> BadInput:
         fault = Fault(path=_where(error.body, items[0]["loc"]), message=_json_message(items[0]))
         return BrokenJson("the request is not valid JSON", [fault])
     faults = faults_in(items)
-    return BadInput(f"{faults[0].path}: {faults[0].message}" if faults else "", faults)
+    # The page sets the first fault beside the detail, which therefore does not say it once more.
+    return BadInput("mend this first:" if faults else "", faults)
 
 
 def _without_body(item: dict[str, Any]) -> dict[str, Any]:
