@@ -128,6 +128,8 @@ class Change(Frozen):
     made_at: datetime.datetime
     what: Text
     """In words: what was changed."""
+    whole: bool
+    """Whether another household took the place of all that was here."""
     undone: bool
     """Whether it was taken back and could be brought back."""
 

@@ -22,6 +22,7 @@ from service.start.ages import (
 )
 from service.start.answers import Answers, ChildAnswer, Default, NapAnswer
 from solver.domain.base import clock_text
+from solver.domain.document import named_twice
 from solver.domain.faults import Fault
 from solver.domain.people import Adult, Child, Hours, Nap
 from solver.domain.week import week_monday
@@ -45,16 +46,9 @@ def require_sense(answers: Answers) -> None:
 
 
 def _same_names(answers: Answers) -> Iterator[Fault]:
-    seen: set[str] = set()
-    names: list[tuple[str, str]] = [
-        *((f"children[{index}].name", one.name) for index, one in enumerate(answers.children)),
-        *((f"adults[{index}].name", one.name) for index, one in enumerate(answers.adults)),
-    ]
-    for path, name in names:
-        if name.casefold() in seen:
-            message = f"two people are called {name!r}; add a letter or use a nickname for one of them"
-            yield Fault(path=path, message=message)
-        seen.add(name.casefold())
+    children = ((f"children[{index}].name", one.name) for index, one in enumerate(answers.children))
+    adults = ((f"adults[{index}].name", one.name) for index, one in enumerate(answers.adults))
+    yield from named_twice([*children, *adults])
 
 
 def _unborn(answers: Answers) -> Iterator[Fault]:

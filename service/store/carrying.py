@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from service.store.entries import Entry, replace_entries
-from service.store.history import Watched
+from service.store.history import TAKEN_IN, Watched
 from service.store.job_tables import entries
 from service.store.keeping import put_contents
 from service.store.kept import Store, reread, write_document, write_plan
@@ -22,8 +22,7 @@ def take_in(
     contents: Iterable[bytes] = (),
 ) -> None:
     """Let these take the place of everything that is kept."""
-    what = "a whole household was taken in"
-    with store._change(what, Watched(plans), Watched(entries)) as connection:
+    with store._change(TAKEN_IN, Watched(plans), Watched(entries)) as connection:
         write_document(connection, document)
         # Before names change: what the old ones speak of must still be there when this is taken back.
         put_contents(connection, contents)

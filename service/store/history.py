@@ -19,6 +19,9 @@ STEPS_AT_LEAST = 10
 BYTES_KEPT = 64 * 1024 * 1024
 SMALL = 64 * 1024
 """To know how much all take, each has to be read; ticks, of which fifty are nothing, are spared that."""
+PUT_IN = "a household file was put in"
+TAKEN_IN = "a whole household was taken in"
+"""What replaces all that was here: taken back only by whoever means just that."""
 _Key = tuple[str, tuple[str | int, ...]]
 
 

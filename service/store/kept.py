@@ -16,7 +16,7 @@ from sqlalchemy import Connection, delete, func, insert, select, update
 from service.errors import BadInput, FolderError, LapfulError, NotFound, Stale
 from service.store.database import FILE_NAME, Glance, open_database
 from service.store.faults import told_plainly
-from service.store.history import Watched, next_version, noted
+from service.store.history import PUT_IN, Watched, next_version, noted
 from service.store.job_tables import entries
 from service.store.mend_tables import plan_hangs
 from service.store.moments import now as now
@@ -137,7 +137,7 @@ class Store:
 
     def put_document(self, document: Document, expected: int | None = None) -> int:
         """Replace household, activities and weeks; plans of weeks that stay are kept."""
-        with self._change("a household file was put in", Watched(plans)) as connection:
+        with self._change(PUT_IN, Watched(plans)) as connection:
             self._expect_file(connection, _versions(connection), expected)
             return write_document(connection, document)
 

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from sqlalchemy import Connection, Row, delete, insert, select, update
 
 from service.errors import NotFound, Stale
-from service.store.history import Image, marks, newest_version, next_version, stands, this
+from service.store.history import PUT_IN, TAKEN_IN, Image, marks, newest_version, next_version, stands, this
 from service.store.kept import Store, reread
 from service.store.tables import changes, documents, metadata
 from service.views import Change
@@ -59,7 +59,13 @@ _SHOWN = (changes.c.id, changes.c.made_at, changes.c.what, changes.c.undone)
 
 
 def _change(row: Any) -> Change:
-    return Change(id=row.id, made_at=row.made_at, what=row.what, undone=bool(row.undone))
+    return Change(
+        id=row.id,
+        made_at=row.made_at,
+        what=row.what,
+        whole=row.what in (PUT_IN, TAKEN_IN),
+        undone=bool(row.undone),
+    )
 
 
 def _turn(connection: Connection, wanted: int | None, undone: bool) -> Change:

@@ -74,6 +74,8 @@ _CALLED = frozenset(
     }
 )
 """Fields that hold what something is called: turned only where the name is one that Lapful brought along."""
+_VARY = "cookie, accept-language"
+_AS_BEFORE = 304
 _PROBLEM = 400
 NAME = "tongue"
 """Of the question's part and of the cookie."""
@@ -90,23 +92,42 @@ class Speaking:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         code = wanted(scope) if scope["type"] == "http" else None
         if code is None:
-            await self._app(scope, receive, send)
+            await self._app(scope, receive, _varied(send) if scope["type"] == "http" else send)
             return
-        for index, (name, value) in enumerate(scope["headers"]):
-            if name in (b"if-match", b"if-none-match"):
-                scope["headers"][index] = (name, value.replace(f'-{code}"'.encode(), b'"'))
+        headers = [(name, _own_tags(name, value, code)) for name, value in scope["headers"]]
+        scope = {**scope, "headers": headers}
         turning = _Turning(tongue_of(code), scope, send, self._codes())
         await self._app(scope, receive, turning.send)
 
 
+def _own_tags(name: bytes, value: bytes, code: str) -> bytes:
+    """The tags of what was sent in this language, as they were before; one of another language is none."""
+    mark = f'-{code}"'.encode()
+    if name != b"if-none-match":
+        return value.replace(mark, b'"') if name == b"if-match" else value
+    tags = (tag.strip() for tag in value.split(b","))
+    return b", ".join(tag.removesuffix(mark) + b'"' for tag in tags if tag.endswith(mark)) or b'""'
+
+
 def wanted(scope: Scope) -> str | None:
-    """The code of the language to speak, None for English: by ``?tongue=``, the page's cookie or Accept-Language."""
+    """The language to speak, None for English: by ``?tongue=``, else the cookie, else Accept-Language."""
     headers = Headers(scope=scope)
     asked = parse_qs(scope.get("query_string", b"").decode("latin-1")).get(NAME, [])
     chosen = cookie_parser(headers.get("cookie", "")).get(NAME, "")
     said = (*asked, chosen, headers.get("accept-language", ""))
     first = next(filter(None, said), "").split(",")[0].split(";")[0].split("-")[0].strip().lower()
     return first if first in TONGUES else None
+
+
+def _varied(send: Send) -> Send:
+    """So that nothing kept on the way answers in the one language for the other."""
+
+    async def varied(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            MutableHeaders(scope=message).add_vary_header(_VARY)
+        await send(message)
+
+    return varied
 
 
 class _Turning:
@@ -134,17 +155,19 @@ class _Turning:
 
     async def _begin(self, message: Message) -> None:
         headers = MutableHeaders(scope=message)
-        headers.add_vary_header("cookie, accept-language")
+        headers.add_vary_header(_VARY)
         kind = headers.get("content-type", "").split(";")[0]
         self._turn = self._way(kind, message["status"] >= _PROBLEM)
         self._is_told_bit_by_bit = kind == "text/event-stream"
+        is_as_before = message["status"] == _AS_BEFORE and not self._is_document
+        if self._turn is not None or is_as_before:
+            headers["content-language"] = self._tongue.code
+            if tag := headers.get("etag"):
+                headers["etag"] = f'{tag[:-1]}-{self._tongue.code}"'
         if self._turn is None:
             await self._send(message)
-            return
-        headers["content-language"] = self._tongue.code
-        if tag := headers.get("etag"):
-            headers["etag"] = f'{tag[:-1]}-{self._tongue.code}"'
-        self._start = message
+        else:
+            self._start = message
 
     def _way(self, kind: str, is_problem: bool) -> Callable[[str], str] | None:
         if kind in ("text/html", "image/svg+xml"):

@@ -50,8 +50,8 @@ class Tongue:
     """One language besides English.
 
     The kinds of slot: ``n`` a number, ``time`` hours and minutes, ``iso`` a date of figures, ``date`` one
-    with its month, ``day`` and ``days`` weekdays, ``count`` a small number in words, ``name`` and ``names`` what
-    is called so (by the table if it is ours, else as the family wrote it), ``text`` likewise or a whole
+    with its month, ``day`` and ``days`` weekdays, ``count`` a small number in words, ``name`` and ``names``
+    what is called so (by the table if it is ours, else as the family wrote it), ``text`` likewise or a whole
     sentence, ``clause`` and ``clauses`` what must be in the table itself.
     """
 
@@ -80,8 +80,8 @@ class Tongue:
             "day": lambda text: words["day"][text.lower()],
             "days": lambda text: self._listed(text, lambda one: words["day"][one.lower()]),
             "count": lambda text: words["count"].get(text, text),
-            "name": lambda text: self._whole.get(text, text),
-            "names": lambda text: self._listed(text, lambda one: self._whole.get(one, one)),
+            "name": self.called,
+            "names": lambda text: self._listed(text, self.called),
             "text": lambda text: self.turned(text) or text,
             "clause": self.turned,
             "clauses": self._clauses,
@@ -112,22 +112,32 @@ class Tongue:
 
     def called(self, name: str) -> str:
         """The name in this language if it is one of ours."""
-        return self._whole.get(name, name)
+        return self._in_either_case(name, self._whole.get) or name
+
+    def _in_either_case(self, text: str, way: Callable[[str], str | None]) -> str | None:
+        """However the table begins it; the answer begins as the text does."""
+        for first in dict.fromkeys((text[:1], text[:1].lower(), text[:1].upper())):
+            said = way(first + text[1:])
+            if said is not None:
+                return said[:1].upper() + said[1:] if text[:1].isupper() else said
+        return None
 
     def _turned(self, text: str) -> str | None:
         """None when the table does not hold all of it."""
         if not text.strip():
             return text
-        for way in (text, text[:1].lower() + text[1:], text[:1].upper() + text[1:]):
-            said = self._whole.get(way) or self._by_pattern(way)
-            if said is not None:
-                return said[:1].upper() + said[1:] if text[0].isupper() else said
+        said = self._in_either_case(text, self._by_table)
+        if said is not None:
+            return said
         if text[-1] in ".:,;!?" and len(text) > 1:
             said = self.turned(text[:-1])
             return None if said is None else said.rstrip(text[-1]) + text[-1]
         return self._in_pieces(text)
 
-    def _by_pattern(self, text: str) -> str | None:
+    def _by_table(self, text: str) -> str | None:
+        said = self._whole.get(text)
+        if said is not None:
+            return said
         first = _FIRST.match(text)
         for pattern in (*self._begun.get(first[0] if first else "", ()), *self._begun.get("", ())):
             found = pattern.found.fullmatch(text)

@@ -97,6 +97,23 @@ def _fixed_point_relations(house: Household, points: Iterable[FixedPoint], path:
 def _household_relations(document: Document) -> Iterator[Fault]:
     house = document.household
     yield from _fixed_point_relations(house, house.fixed_points, "household.fixed_points")
+    yield from _name_relations(house)
+
+
+def _name_relations(house: Household) -> Iterator[Fault]:
+    children = ((f"household.children[{i}].name", one.name) for i, one in enumerate(house.children))
+    adults = ((f"household.adults[{i}].name", one.name) for i, one in enumerate(house.adults))
+    yield from named_twice([*children, *adults])
+
+
+def named_twice(named: Iterable[tuple[str, str]]) -> Iterator[Fault]:
+    """Faults where two people have one name, by path: on a card and on paper a person is only a name."""
+    seen: set[str] = set()
+    for path, name in named:
+        if name.strip().casefold() in seen:
+            message = f"two people are called {name!r}; add a letter or use a nickname for one of them"
+            yield Fault(path=path, message=message)
+        seen.add(name.strip().casefold())
 
 
 def _wish_relations(document: Document, week: Week, wish: Wish, where: str) -> Iterator[Fault]:

@@ -72,6 +72,17 @@ def test_what_was_changed_is_said_in_words(client: TestClient) -> None:
     assert "household file" in first["what"]
 
 
+def test_another_household_in_place_of_this_one_is_marked_as_such(client: TestClient) -> None:
+    """The page's way back ends before it, in whatever language it is told."""
+    _rename(client, "First")
+    client.put("/api/whole", json=client.get("/api/whole").json() | {"entries": []})
+    assert [one["whole"] for one in client.get("/api/changes").json()][-2:] == [False, True]
+    whole = client.get("/api/whole").json()
+    whole["document"]["household"]["name"] = "Elsewhere"
+    client.put("/api/whole", json=whole)
+    assert client.get("/api/changes").json()[0]["whole"]
+
+
 def test_a_write_that_changes_nothing_is_no_step(client: TestClient) -> None:
     before = client.get("/api/changes").json()
     client.put("/api/document", json=client.get("/api/document").json())

@@ -120,6 +120,7 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
     "no stretches": (put(f"{HOUSE}.stretches", []), "household.stretches", "at least 1"),
     "two children with one id": (twice(f"{HOUSE}.children"), HOUSE, "two people share the id 'fern'"),
     "a child called as an adult": (put(f"{CHILD}.id", "kit"), HOUSE, "two people share the id 'kit'"),
+    "two people with one name": (put(f"{CHILD}.name", "KIT "), f"{HOUSE}.adults", "two people are called"),
     "two places with one id": (twice(f"{HOUSE}.places"), HOUSE, "two places share"),
     "two wishes with one id": (twice(f"{WEEK}.wishes"), "weeks[0]", "two wishes share"),
     "two activities with one id": (twice("activities"), "", "two activities share"),

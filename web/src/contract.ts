@@ -602,6 +602,8 @@ export interface components {
             made_at: string;
             /** What */
             what: string;
+            /** Whole */
+            whole: boolean;
             /** Undone */
             undone: boolean;
         };

@@ -159,12 +159,10 @@ async function loadWeek(id: string): Promise<void> {
   changes.value = await toTakeBack();
 }
 
-/** Taking back a whole household file would leave no week to stand on; that is not for a wet thumb. */
-const HOUSE = /household file/;
-
+/** Taking back a whole household would leave no week to stand on; that is not for a wet thumb. */
 async function toTakeBack(): Promise<Change[]> {
   const open = (await api.getChanges()).filter((change) => !change.undone);
-  const house = open.findIndex((change) => HOUSE.test(change.what));
+  const house = open.findIndex((change) => change.whole);
   return house < 0 ? open : open.slice(0, house);
 }
 

@@ -46,16 +46,21 @@ export async function learn(wanted: Tongue): Promise<boolean> {
 const isTongue = (text: string | null): text is Tongue => text === "en" || text === "es";
 
 function firstTongue(): Tongue {
-  const kept = recall("tongue");
-  return isTongue(kept) ? kept : "en";
+  const wished = recall("tongue") ?? navigator.language.slice(0, 2);
+  return isTongue(wished) ? wished : "en";
 }
 
 export const tongue = signal<Tongue>(firstTongue());
+
+/** Everything that is asked of the service from now on, paper too, is answered in the page's language. */
+const tellService = (): void => { document.cookie = `tongue=${tongue.value};path=/;max-age=31536000;samesite=strict`; };
+tellService();
 
 export async function speak(next: Tongue): Promise<void> {
   if (!(await learn(next))) return;
   tongue.value = next;
   remember("tongue", next);
+  tellService();
 }
 
 const spoken = (): Words => SETS[tongue.value] ?? SETS.en ?? {} as Words;

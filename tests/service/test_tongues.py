@@ -1,0 +1,192 @@
+"""What the service says in another language, and what it leaves as the family wrote it."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+import service.tongues
+from service.store import Store
+from service.tongues import TONGUES, tongue_of
+from service.tongues.turn import slots_of
+from tests.service.house import WEEK
+from tests.service.papers import plan
+
+SPANISH = {"accept-language": "es"}
+TABLES = Path(service.tongues.__file__).parent
+ROOT = TABLES.parents[1]
+SAMPLES = {
+    "n": "7",
+    "time": "09:35",
+    "iso": "2027-02-03",
+    "date": "3 February 2027",
+    "day": "Monday",
+    "days": "Monday and Friday",
+    "count": "three",
+    "name": "Juniper",
+    "names": "Juniper and Oak",
+    "text": "Juniper",
+    "clause": "it needs rain",
+    "clauses": "it needs rain",
+}
+
+
+def entries(tongue: str) -> Iterator[tuple[str, str, str]]:
+    for file in sorted((TABLES / tongue).glob("*.json")):
+        if file.name != "small.json":
+            for english, said in json.loads(file.read_text(encoding="utf-8")).items():
+                yield file.name, english, said
+
+
+@pytest.fixture
+def planned(client: TestClient) -> TestClient:
+    store: Store = client.app.state.store  # type: ignore[attr-defined]
+    store.add_plan(plan(), store.current().made_from(WEEK))
+    return client
+
+
+@pytest.mark.parametrize("tongue", TONGUES)
+def test_both_sides_of_an_entry_have_the_same_slots(tongue: str) -> None:
+    for file, english, said in entries(tongue):
+        assert slots_of(english) == slots_of(said), f"{file}: {english}"
+        assert set(slots_of(english).values()) <= SAMPLES.keys(), f"{file}: {english}"
+        assert said.strip(), f"{file}: {english}"
+
+
+@pytest.mark.parametrize("tongue", TONGUES)
+def test_nothing_stands_in_two_tables(tongue: str) -> None:
+    seen: dict[str, str] = {}
+    for file, english, _ in entries(tongue):
+        assert english not in seen, f"{english}: in {seen.get(english)} and {file}"
+        seen[english] = file
+
+
+@pytest.mark.parametrize("tongue", TONGUES)
+def test_no_entry_hides_behind_another(tongue: str) -> None:
+    """Filled with something for each slot, a pattern is turned by itself."""
+    ours = tongue_of(tongue)
+    for file, english, said in entries(tongue):
+        filled, wanted = english, said
+        for name, kind in slots_of(english).items():
+            filled = filled.replace(f"{{{name}}}", SAMPLES[kind])
+            wanted = wanted.replace(f"{{{name}}}", ours.told(SAMPLES[kind]) if kind == "clause" else "§")
+        found = ours.turned(filled)
+        assert found is not None, f"{file}: {english}"
+        parts = [re.escape(part) for part in wanted.split("§")]
+        assert re.fullmatch(".+?".join(parts), found, re.DOTALL | re.IGNORECASE), (
+            f"{file}: {english} → {found}"
+        )
+
+
+def test_sentences_within_sentences_are_turned_too() -> None:
+    spanish = tongue_of("es")
+    whole = "There is no time for it this week: it is longer than Juniper and Iris can attend at a stretch."
+    assert spanish.turned(whole) not in (None, whole)
+    assert "Juniper e Iris" in str(spanish.turned(whole))
+    assert "{" not in str(spanish.turned(whole))
+
+
+def test_what_no_entry_fits_stays_and_the_rest_is_turned() -> None:
+    spanish = tongue_of("es")
+    rain, ours = "It needs rain.", "The blue door squeaks."
+    assert spanish.turned(ours) is None
+    assert spanish.told(ours) == ours
+    assert spanish.told(f"{rain} {ours}") == f"{spanish.told(rain)} {ours}"
+
+
+def test_a_caution_is_told_in_spanish_and_the_family_s_names_stay(planned: TestClient) -> None:
+    english = planned.get(f"/api/weeks/{WEEK}/view")
+    spanish = planned.get(f"/api/weeks/{WEEK}/view", headers=SPANISH)
+    assert spanish.headers["content-language"] == "es"
+    assert int(spanish.headers["content-length"]) == len(spanish.content)
+
+    def sources(answer: dict[str, object]) -> set[str]:
+        bookings = answer["stored"]["plan"]["bookings"]  # type: ignore[index]
+        return {one["source"] for booking in bookings for one in booking["cautions"]}
+
+    assert sources(english.json()) == {"common practice, no source"}
+    assert sources(spanish.json()) == {tongue_of("es").told("common practice, no source")}
+    assert spanish.json()["household"]["children"] == english.json()["household"]["children"]
+
+
+@pytest.mark.parametrize("path", ["/api/document", "/api/household", "/api/activities", f"/api/weeks/{WEEK}"])
+def test_what_is_read_to_be_sent_back_stays_as_it_is(planned: TestClient, path: str) -> None:
+    assert planned.get(path, headers=SPANISH).content == planned.get(path).content
+
+
+def test_a_problem_is_told_in_spanish_even_there(planned: TestClient) -> None:
+    plain = planned.put("/api/document", content="{").json()
+    broken = planned.put("/api/document", content="{", headers=SPANISH)
+    assert broken.status_code == plain["status"]
+    assert broken.json()["title"] == tongue_of("es").turned(plain["title"]) != plain["title"]
+    assert broken.json()["type"] == plain["type"]
+    assert broken.headers["content-language"] == "es"
+
+
+def test_each_language_has_its_own_version_of_a_view(planned: TestClient) -> None:
+    path = f"/api/weeks/{WEEK}/view"
+    tags = {
+        tongue: planned.get(path, headers={"accept-language": tongue}).headers["etag"]
+        for tongue in ("en", "es")
+    }
+    assert tags["en"] != tags["es"]
+    for tongue, tag in tags.items():
+        same = planned.get(path, headers={"accept-language": tongue, "if-none-match": tag})
+        assert same.status_code == 304, tongue
+        assert same.headers["etag"] == tag
+        other = next(one for one in tags if one != tongue)
+        assert planned.get(path, headers={"accept-language": other, "if-none-match": tag}).status_code == 200
+    assert "accept-language" in planned.get(path).headers["vary"].lower()
+
+
+def test_the_address_goes_before_the_cookie_and_the_cookie_before_the_browser(planned: TestClient) -> None:
+    def spoken(address: str = "", **headers: str) -> str:
+        answer = planned.get(f"/api/weeks/{WEEK}/sheet{address}", headers=headers)
+        return str(re.findall(r'<html lang="(\w+)"', answer.text)[0])
+
+    assert spoken() == "en"
+    assert spoken(**SPANISH) == "es"
+    assert spoken(**SPANISH, cookie="tongue=en") == "en"
+    assert spoken(cookie="tongue=es") == "es"
+    assert spoken("?tongue=es", cookie="tongue=en") == "es"
+    assert spoken("?tongue=xx", **{"accept-language": "qq, es"}) == "en"
+
+
+def test_no_value_that_stands_for_something_is_turned(planned: TestClient) -> None:
+    """A page looks such values up in its own words."""
+    codes = planned.app.codes()  # type: ignore[attr-defined]
+    assert {"too hard", "read-aloud", "renew it"} <= codes
+
+    def found(part: object) -> Iterator[str]:
+        if isinstance(part, dict | list):
+            for one in part.values() if isinstance(part, dict) else part:
+                yield from found(one)
+        elif isinstance(part, str) and part in codes:
+            yield part
+
+    path = f"/api/weeks/{WEEK}/view"
+    assert list(found(planned.get(path, headers=SPANISH).json())) == list(found(planned.get(path).json()))
+
+
+def prose_of(module: Path) -> Iterator[str]:
+    """What a module might say to somebody: its strings of several words, between slots and tags."""
+    tree = ast.parse(module.read_text(encoding="utf-8"))
+    told_of = {
+        id(first.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef)
+        for first in node.body
+        if isinstance(first, ast.Expr)
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in told_of:
+            for piece in re.split(r"<[^>]*>|\n", node.value):
+                words = piece.strip(" .,;:()·!?“”\"'")
+                if re.search(r"[A-Za-z]{2,} +[A-Za-z]", words):
+                    yield words
