@@ -49,7 +49,7 @@ def take(store: Store, ident: str, today: datetime.date) -> Proposal:
         When it is not open (any more).
     """
     one = _open(store, ident, today)
-    change(store, one.proposal.sentence.split(":")[0][:200], lambda document: _edited(one, document))
+    change(store, one.proposal.sentence.rpartition(": ")[0][:200], lambda document: _edited(one, document))
     return one.proposal
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from service.ahead.views import Ahead, Batch, BookLine, EveningList, PrepItem, ToBuy, ToolShort
-from service.paper.html import listed, page, section, tag, text
+from service.paper.html import each, listed, page, section, tag, text
 from service.paper.lines import evening_name
 from solver.domain.base import clock_text
 from solver.domain.week import Problem
@@ -46,7 +46,7 @@ def _size(body: str) -> str:
 def _evening(evening: EveningList) -> str:
     budget = f" of {evening.budget}" if evening.budget else ""
     quiet = " · quietly, somebody sleeps" if evening.quiet else ""
-    when = f"{evening_name(evening.evening)}, {_date(evening.date)}"
+    when = f"{evening_name(evening.evening)}, {evening.date.day} {evening.date:%B}"
     heading = tag("h3", text(f"{when}: {evening.minutes}{budget} min{quiet}"))
     return heading + listed((_batch(one) for one in evening.batches), "ticks")
 
@@ -78,7 +78,7 @@ def _buy(one: ToBuy) -> str:
     parts += [f"not before {_date(one.not_before)}: it would not keep"] if one.not_before else []
     parts += [f"{one.in_stock} in the house"] if one.in_stock else []
     parts += [f"or {', '.join(one.substitutes)}"] if one.substitutes else []
-    return text(f"{one.count} {one.unit} {one.name}") + tag("span", text(f" {'; '.join(parts)}"), "soft")
+    return each((one.count, one.unit, one.name), " ") + tag("span", text(f" {'; '.join(parts)}"), "soft")
 
 
 def _tool(one: ToolShort) -> str:
@@ -97,4 +97,4 @@ def _later(lists: Ahead) -> Iterator[str]:
 
 
 def _date(day: datetime.date) -> str:
-    return f"{day:%a} {day.day} {day:%b}"
+    return f"{day:%A} {day.day} {day:%B}"

@@ -126,10 +126,11 @@ def _booking_event(week: Dated, line: Line, person: str | None, zone: ZoneInfo, 
 
 
 def _description(line: Line) -> str:
-    said = [f"{line.named}, with {line.adults}." if line.adults else f"{line.named}."]
+    said = [f"Taking part: {line.named}." if line.named else "An adult’s step."]
+    said += [f"Helping: {line.adults}."] if line.adults else []
     said += [f"Begins at {line.clock[:5]}; laying out and clearing are counted in."]
     for caution in line.booking.cautions:
-        said.append(f"Take care: {caution.text}" + (f" ({caution.source})" if caution.source else ""))
+        said += [f"Take care: {caution.text}"] + ([f"({caution.source})"] if caution.source else [])
     if line.booking.cautions:
         said.append("Not medical or legal advice; local rules and your own doctor come first.")
     return "\n".join(said)
@@ -144,7 +145,7 @@ def _prep_events(week: Dated, person: str | None, zone: ZoneInfo) -> Iterator[Ev
         date = week.problem.week.monday + datetime.timedelta(days=task.evening.index)
         event = _event(week, _prep_key(task), person, f"Make ready: {task.name}")
         _span(event, moment_of(date, PREP_TIME + passed, zone), task.minutes, zone)
-        event.add("description", f"For {titles.get(task.ready_for, task.ready_for)}.")
+        event.add("description", f"To be ready for {titles.get(task.ready_for, task.ready_for)}.")
         yield event
 
 

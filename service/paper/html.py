@@ -53,6 +53,11 @@ def listed(items: Iterable[str], kind: str = "") -> str:
     return tag("ul", "".join(found), kind) if found else ""
 
 
+def each(items: Iterable[object], joint: str) -> str:
+    """Pieces of text in a row, each an element: what one of them says is read without the others."""
+    return joint.join(tag("span", text(item)) for item in items)
+
+
 def section(heading: str, inner: str, kind: str = "") -> str:
     """A headed section, or nothing when it is empty."""
     return tag("section", tag("h2", text(heading)) + inner, kind) if inner else ""

@@ -59,7 +59,7 @@ def lines_of(problem: Problem, plan: Plan) -> tuple[Line, ...]:
             booking=booking,
             title=names.title(booking),
             children=names.who(children_in(booking)) or "adult’s step",
-            named=names.all(children_in(booking)) or "An adult’s step",
+            named=names.all(children_in(booking)),
             adults=_adults(booking, names),
             place=names.of(booking.place),
             stretch=names.of(booking.stretch) if booking.stretch else "At the meal",
@@ -77,7 +77,7 @@ def _adults(booking: Booking, names: Names) -> str:
     if booking.minder:
         who += f"; {names.of(booking.minder)} has the others"
     if booking.along:
-        who += f"; {names.all(booking.along)} along"
+        who += f"; coming along: {names.all(booking.along)}"
     return who
 
 

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from service.paper.html import ADVICE, listed, page, section, tag, text
+from service.paper.html import ADVICE, each, listed, page, section, tag, text
 from service.paper.lines import Line, by_day, evening_name, fixed_points, lines_of, used_days
 from service.paper.moments import date_of
 from service.show.names import Names, moment_text
@@ -145,7 +145,7 @@ def _prep(plan: Plan, titles: dict[str, str]) -> Iterator[str]:
 
 def _shopping(plan: Plan) -> Iterator[str]:
     for one in plan.shopping:
-        yield text(f"{one.count} {one.unit} {one.name}, needed {moment_text(one.need_by)}")
+        yield each((one.count, one.unit, one.name), " ") + text(f", needed {moment_text(one.need_by)}")
 
 
 def _waiting(plan: Plan, names: Names, titles: dict[str, str]) -> Iterator[str]:
@@ -179,7 +179,7 @@ def _fate(title: str, fate: Fate, until: str, because: str) -> str:
 
 def _cautions(notes: Footnotes) -> str:
     items = (
-        f"[{number}] {text(one.text)}" + (f" <em>{text(one.source)}</em>" if one.source else "")
+        f"[{number}] {tag('span', text(one.text))}" + (f" <em>{text(one.source)}</em>" if one.source else "")
         for number, one in enumerate(notes.cautions, 1)
     )
     return listed(items, "care")

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from service.paper.html import ADVICE, listed, page, section, tag, text
+from service.paper.html import ADVICE, each, listed, page, section, tag, text
 from service.paper.lines import Line, activity_of, fixed_points, lines_of
 from service.paper.moments import date_of
 from service.show.names import Names, moment_text
@@ -98,7 +98,7 @@ def _child(child: Child, when: date, day: Day) -> str:
     naps = [nap for nap in child.naps if not nap.days or day in nap.days]
     said += [f"usually sleeps {clock_text(nap.start)} for {nap.length_min} min" for nap in naps]
     said += [f"bed {clock_text(child.bed)}"]
-    return f"{tag('strong', text(child.name))}: {text('; '.join(said))}"
+    return f"{tag('strong', text(child.name))}: {each(said, '; ')}"
 
 
 def _run(problem: Problem, lines: tuple[Line, ...], day: Day, names: Names) -> str:
@@ -125,7 +125,7 @@ def _line(problem: Problem, line: Line, names: Names) -> str:
 
 
 def _care(said: str, source: str) -> str:
-    return f"Take care: {said}" + (f" <em>({source})</em>" if source else "")
+    return f"Take care: {said}" + (f" <em>({tag('span', source)})</em>" if source else "")
 
 
 def _each_child(problem: Problem, line: Line, names: Names) -> Iterator[str]:
@@ -141,7 +141,7 @@ def _each_child(problem: Problem, line: Line, names: Names) -> Iterator[str]:
 def _needs(problem: Problem, line: Line) -> Iterator[str]:
     found = [f"{count} × {name}" if count > 1 else name for name, count in needs_of(problem, line)]
     if found:
-        yield text(f"Needs {', '.join(found)}")
+        yield f"Needs {each(found, ', ')}"
 
 
 def needs_of(problem: Problem, line: Line) -> Iterator[tuple[str, int]]:
@@ -167,7 +167,7 @@ def _things(problem: Problem, plan: Plan, lines: tuple[Line, ...], day: Day, nam
         by_place.setdefault(line.place, {}).update(dict.fromkeys(name for name, _ in needs_of(problem, line)))
     for place, things in by_place.items():
         if things:
-            yield f"{tag('strong', text(place))}: {text(', '.join(things))}"
+            yield f"{tag('strong', text(place))}: {each(things, ', ')}"
     titles = {line.booking.id: line.title for line in lines_of(problem, plan)}
     for one in plan.waiting:
         since = one.since.day.index if one.since else -1

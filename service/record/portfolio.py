@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from service.paper.html import listed, page, section, tag, text
+from service.paper.html import each, listed, page, section, tag, text
 from service.record.areas import KINDERGARTEN, OWN_MARK, SOURCE
 from service.record.minutes import LAW, by_subject, progress, week_of_line
 from service.record.picture import balance
@@ -71,8 +71,7 @@ def _observations(seen: list[Observation]) -> str:
     ordered = sorted(seen, key=lambda one: (one.skill, one.date))
     items = []
     for skill, some in groupby(ordered, key=lambda one: one.skill):
-        steps = "; ".join(_step(one) for one in some)
-        items.append(f"{tag('strong', text(skill))}: {text(steps)}")
+        items.append(f"{tag('strong', text(skill))}: {each((_step(one) for one in some), '; ')}")
     return listed(items)
 
 
@@ -95,5 +94,5 @@ def _cross_walk(subjects: tuple[SubjectMinutes, ...]) -> Iterator[str]:
     met = {one.subject.name for one in subjects}
     for one in KINDERGARTEN:
         if one.domain.value in met:
-            said = f"{text(one.goes_on_in)} <em>({text(one.standing)})</em>"
+            said = f"{text(one.goes_on_in)} <em>({tag('span', text(one.standing))})</em>"
             yield f"{tag('strong', text(one.domain.value))}: {said}"
