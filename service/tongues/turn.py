@@ -93,7 +93,9 @@ class Tongue:
                 self._whole[english] = said
                 continue
             first = _FIRST.match(english)
-            self._begun[first[0] if first else ""].append(_pattern(english, said, shapes))
+            # What runs on into a slot, as a bracket does, is no whole word to look for.
+            begun = first[0] if first and english[first.end()] != "{" else ""
+            self._begun[begun].append(_pattern(english, said, shapes))
         for patterns in self._begun.values():
             patterns.sort(key=lambda one: -len(_SLOT.sub("", one.english)))
 
