@@ -133,7 +133,8 @@ def prep(facts: Facts) -> Iterator[Violation]:
     }
     for key, first in due.items():
         if done[key] != 1:
-            yield fault("prep", first, f"{key[2]} is made ready {done[key]} times, not once", key[0])
+            name = next(task.name for task in first.activity.prep if task.id == key[2])
+            yield fault("prep", first, f"{name} is made ready {done[key]} times, not once", key[0])
     for entry in facts.plan.prep:
         key = (entry.wish, entry.go, entry.task)
         task = task_of(facts, entry)
