@@ -104,7 +104,7 @@ def _dislike(child: Child, reason: Refusal, lines: list[LogLine]) -> Found:
         ProposalKind.DISLIKE,
         (child.id, reason.value),
         f"{child.name} would not {len(lines)} times because it was {reason.value}: note that as a dislike?",
-        (", ".join(child.dislikes) or "none yet", reason.value),
+        (", ".join(child.dislikes) or "none yet", f"{reason.value} things"),
         f"the same reason at least {LEAST} times",
         [(line.date, line.title) for line in lines[-LATEST:]],
         with_child(child.id, change),
