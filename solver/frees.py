@@ -107,7 +107,7 @@ def _without_fixed_points(problem: Problem, days: list[Day]) -> Iterator[tuple[F
                     week = problem.week.model_copy(update={"overrides": over})
                     what = f"{point.title} on {day_name(day)}"
                     freed = Freed(
-                        (point.id,), f"{what} is in the way", f"a {day_name(day)} without {point.title}"
+                        (point.id,), f"in the way is {what}", f"a {day_name(day)} without {point.title}"
                     )
                     yield freed, in_force(problem.model_copy(update={"week": week}))
 
@@ -119,7 +119,7 @@ def _with_an_adult(problem: Problem, days: list[Day]) -> Iterator[tuple[Freed, P
             here = Hours(days=(day,), start=0, end=DAY_MIN)
             week = problem.week.model_copy(update={"hours": {**problem.week.hours, adult.id: (*usual, here)}})
             by = f"{adult.name} at home and free on {day_name(day)}"
-            way = f"{adult.name} is not there, or not free, on {day_name(day)}"
+            way = f"on {day_name(day)} {adult.name} is not there, or not free"
             yield Freed((adult.id,), way, by), problem.model_copy(update={"week": week})
 
 

@@ -46,7 +46,7 @@ def _hours(o: Outline, go: Go, index: int) -> str:
 
 
 def _child_free(o: Outline, go: Go, index: int) -> str:
-    return f"{_child_names(o, go)} would be asleep, away or at a meal"
+    return f"at that time {_child_names(o, go)} would be asleep, away or at a meal"
 
 
 def _attention(o: Outline, go: Go, index: int) -> str:
@@ -70,7 +70,7 @@ def _number(count: int) -> str:
 
 def _watched(o: Outline, go: Go, index: int) -> str:
     others = [c.name for c in o.problem.household.children if c.id not in go.group]
-    return f"{listed(others) or 'another child'} would be left alone too long meanwhile"
+    return f"meanwhile {listed(others) or 'another child'} would be left alone too long"
 
 
 def _minder(o: Outline, go: Go, index: int) -> str:
@@ -109,7 +109,7 @@ def _safety(o: Outline, go: Go, index: int) -> str:
     cast = o.cast(go, sitting)
     safe = o.needs(task, False, o.places[sitting.places[0]], cast)
     if safe.blocked:
-        return safe.blocked.sentence.rstrip(".")
+        return f"it is not safe: {safe.blocked.sentence.rstrip('.')}"
     names = [c.name for c in o.problem.household.children if c.id in safe.asleep_or_minded]
     return f"it is not safe while {listed(names) or 'somebody small'} is awake and about"
 
@@ -178,7 +178,7 @@ def _gone_that_day(o: Outline, go: Go, index: int) -> str:
     for one in o.problem.week.overrides.gone:
         if one.what in needs and one.days:
             days = listed([day_name(day) for day in one.days])
-            return f"{o.materials[one.what].name} is not to be had on {days}"
+            return f"on {days} there is no {o.materials[one.what].name} to be had"
     return ""
 
 
@@ -264,9 +264,14 @@ NOT_ASKED = "It found no place beside the rest; there was no time left to find o
 
 
 def clause(o: Outline, go: Go, index: int, keys: Sequence[str]) -> str:
-    """What these rules say of a sitting, the plain ones first."""
+    """What these rules say of a sitting, the plain ones first.
+
+    A clause begins and ends with words of ours, so that one behind another can be told apart again when they
+    are said in another language; the one that may end with a family's word comes last.
+    """
     plain = [key for key in keys if key not in GENERAL] or list(keys)
-    return ", and ".join(CLAUSES[key](o, go, index) for key in plain[:3])
+    told = sorted(plain[:3], key=lambda key: key == "hours")
+    return ", and ".join(CLAUSES[key](o, go, index) for key in told)
 
 
 def _sentence(text: str) -> str:

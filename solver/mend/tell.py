@@ -223,16 +223,17 @@ def sentence_of(offer: Offer, hand: WeekInHand) -> str:
     parts = [*_instead(offer, hand), *_moving(offer, hand), *_easier(offer), *_leaving(offer)]
     if not parts:
         return _only_cancelled(offer)
-    text = listed(parts)
+    text = "; ".join(parts)
     rest = "everything else stays where it is" if offer.unchanged else "the day is for rest"
     return f"{text[:1].upper()}{text[1:]}; {rest}."
 
 
 def _only_cancelled(offer: Offer) -> str:
     titles = list(dict.fromkeys(one.title for one in offer.cancelled))
-    if titles:
-        return f"Only {listed(titles)} is off; everything else stays where it is."
-    return "Nothing needs to change."
+    if not titles:
+        return "Nothing needs to change."
+    off = f"Only {titles[0]} is off" if len(titles) == 1 else f"Only these are off: {', '.join(titles)}"
+    return f"{off}; everything else stays where it is."
 
 
 def _instead(offer: Offer, hand: WeekInHand) -> list[str]:
@@ -255,30 +256,25 @@ def _moving(offer: Offer, hand: WeekInHand) -> list[str]:
     told = []
     for move in moved[:3]:
         new = [adults[a] for a in now[move.booking].helpers if a not in hand.was[move.booking].helpers]
-        told.append(f"{move.title} to {_to(move)}" + (f" with {listed(new)}" if new else ""))
-    more = [f"{len(moved) - 3} more"] if len(moved) > 3 else []
-    return ["move " + listed([*told, *more])]
+        told.append(f"move {move.title} to {_to(move)}" + (f" (with {listed(new)})" if new else ""))
+    return [*told, *([f"move {len(moved) - 3} more"] if len(moved) > 3 else [])]
 
 
 def _easier(offer: Offer) -> list[str]:
     lighter = list(dict.fromkeys(move.title for move in offer.moved if move.lighter))
     if len(lighter) > 3:
         return [f"do {len(lighter)} things the easy way"]
-    return [f"do {listed(lighter)} the easy way"] if lighter else []
+    return [f"do {title} the easy way" for title in lighter]
 
 
 def _leaving(offer: Offer) -> list[str]:
-    parts = []
-    if offer.held_over:
-        parts.append(f"keep {_called(offer.held_over)} for another time")
-    if offer.let_go:
-        parts.append(f"let go of {_called(offer.let_go)}")
-    return parts
+    held_over = [f"keep {what} for another time" for what in _called(offer.held_over)]
+    return [*held_over, *(f"let go of {what}" for what in _called(offer.let_go))]
 
 
-def _called(left: tuple[LeftOver, ...]) -> str:
+def _called(left: tuple[LeftOver, ...]) -> list[str]:
     titles = [("the rest of " if one.sittings[0] > 0 else "") + one.title for one in left]
-    return listed(titles) if len(titles) <= NAMED else f"{len(titles)} things"
+    return titles if len(titles) <= NAMED else [f"{len(titles)} things"]
 
 
 def _to(move: Move) -> str:

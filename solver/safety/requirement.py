@@ -99,14 +99,14 @@ def _blocked(scene: Scene, asked: list[_Asked]) -> Reason | None:
 
 
 def _sentence(scene: Scene, gate: Gate, bar: Bar) -> str:
-    why = f"{bar.because}." if bar.because else gate.sentence
     names = " and ".join(person.name for person in bar.who)
     taking_part = bool(bar.who) and bar.who[0] in scene.attending
     if not bar.who:
-        return f"{scene.activity.title} is not done in this home. {why}"
+        return f"{scene.activity.title} is not done in this home. {gate.sentence}"
     if taking_part:
-        return f"{scene.activity.title} is not for {names} now: {why[0].lower()}{why[1:]}"
-    return f"{scene.activity.title} is left out because of {names}. {why}"
+        because = bar.because or f"{gate.sentence[0].lower()}{gate.sentence[1:].rstrip('.')}"
+        return f"{scene.activity.title} is not for {names} now: {because}."
+    return f"{scene.activity.title} is left out because of {names}. {gate.sentence}"
 
 
 def _cautions(scene: Scene, acting: list[Gate], asked: list[_Asked]) -> Iterator[Caution]:
