@@ -32,9 +32,6 @@ def _who(o: Outline, go: Go, index: int) -> str:
 def _hours(o: Outline, go: Go, index: int) -> str:
     wish = go.wish
     parts = []
-    names = {stretch.id: stretch.name.lower() for stretch in o.problem.household.stretches}
-    if wish.stretches:
-        parts.append(listed([names[s] for s in wish.stretches]))
     if wish.hours:
         parts.append(" or ".join(f"from {clock_text(w.start)} to {clock_text(w.end)}" for w in wish.hours))
     days = [go.day] if go.day else list(wish.days)
@@ -42,6 +39,10 @@ def _hours(o: Outline, go: Go, index: int) -> str:
         parts.append("on " + listed([day_name(d) for d in days]))
     if wish.finish_by:
         parts.append(f"by {day_name(wish.finish_by.day)} {clock_text(wish.finish_by.time)}")
+    if wish.stretches:
+        names = {stretch.id: stretch.name.lower() for stretch in o.problem.household.stretches}
+        when = "" if parts else "at certain times of day "
+        parts.append(f"{when}({listed([names[s] for s in wish.stretches])})")
     return "it is only wanted " + " ".join(parts) if parts else "it keeps to the week's teaching days"
 
 
@@ -80,9 +81,9 @@ def _minder(o: Outline, go: Go, index: int) -> str:
 def _place_open(o: Outline, go: Go, index: int) -> str:
     place = o.places[go.activity.sittings[index].places[0]]
     if any(w.start == 0 and w.end == DAY_MIN and not w.days for w in place.closed):
-        return f"the {place.name.lower()} is not in use"
+        return f"its place ({place.name.lower()}) is not in use"
     clear = o.limits.table_clear_before_meal_min
-    return f"the {place.name.lower()} has to be clear {clear} minutes before a meal or is taken"
+    return f"its place ({place.name.lower()}) has to be clear {clear} minutes before a meal or is taken"
 
 
 def _mess_hours(o: Outline, go: Go, index: int) -> str:
@@ -109,7 +110,7 @@ def _safety(o: Outline, go: Go, index: int) -> str:
     cast = o.cast(go, sitting)
     safe = o.needs(task, False, o.places[sitting.places[0]], cast)
     if safe.blocked:
-        return f"it is not safe: {safe.blocked.sentence.rstrip('.')}"
+        return _lower(safe.blocked.sentence).rstrip(".")
     names = [c.name for c in o.problem.household.children if c.id in safe.asleep_or_minded]
     return f"it is not safe while {listed(names) or 'somebody small'} is awake and about"
 
@@ -128,7 +129,7 @@ def _prep(o: Outline, go: Go, index: int) -> str:
             f"it needs {hardest.minutes} minutes on one evening to {_lower(hardest.name)}, "
             f"and the longest free evening has {longest}"
         )
-    return f"no free evening is at the right time to {_lower(hardest.name)}"
+    return f"no free evening to {_lower(hardest.name)} is at the right time"
 
 
 def _lower(text: str) -> str:
@@ -267,11 +268,10 @@ def clause(o: Outline, go: Go, index: int, keys: Sequence[str]) -> str:
     """What these rules say of a sitting, the plain ones first.
 
     A clause begins and ends with words of ours, so that one behind another can be told apart again when they
-    are said in another language; the one that may end with a family's word comes last.
+    are said in another language.
     """
     plain = [key for key in keys if key not in GENERAL] or list(keys)
-    told = sorted(plain[:3], key=lambda key: key == "hours")
-    return ", and ".join(CLAUSES[key](o, go, index) for key in told)
+    return ", and ".join(CLAUSES[key](o, go, index) for key in plain[:3])
 
 
 def _sentence(text: str) -> str:

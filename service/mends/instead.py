@@ -260,4 +260,6 @@ def _wish(problem: Problem, booking: Booking) -> Wish:
 
 
 def _about(title: str, sentence: str) -> str:
-    return sentence if title in sentence else f"{title}: {sentence}"
+    if title in sentence:
+        return sentence
+    return f"{title} does not fit here. {sentence[:1].upper()}{sentence[1:]}"

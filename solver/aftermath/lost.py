@@ -26,7 +26,7 @@ from solver.domain.week import (
     Illness,
 )
 from solver.presence import Presence
-from solver.words import day_name
+from solver.words import day_name, listed
 
 
 def day_lost(after: Aftermath, lost: DayLost) -> Aftermath:
@@ -103,7 +103,7 @@ def _small_things_for_the_others(after: Aftermath) -> Aftermath:
 
 
 def _illness_notes(after: Aftermath, children: tuple[str, ...], window: Window) -> list[str]:
-    names = " and ".join(name_of(after, child) for child in children)
+    names = listed([name_of(after, child) for child in children])
     notes = [
         f"{names}: rest, lap books, an audio story, a short film within the minutes you allow. "
         "If you are worried, ask your doctor."

@@ -269,7 +269,7 @@ def _easier(offer: Offer) -> list[str]:
 
 def _leaving(offer: Offer) -> list[str]:
     held_over = [f"keep {what} for another time" for what in _called(offer.held_over)]
-    return [*held_over, *(f"let go of {what}" for what in _called(offer.let_go))]
+    return [*held_over, *(f"let {what} go" for what in _called(offer.let_go))]
 
 
 def _called(left: tuple[LeftOver, ...]) -> list[str]:

@@ -99,14 +99,14 @@ def _blocked(scene: Scene, asked: list[_Asked]) -> Reason | None:
 
 
 def _sentence(scene: Scene, gate: Gate, bar: Bar) -> str:
-    names = " and ".join(person.name for person in bar.who)
-    taking_part = bool(bar.who) and bar.who[0] in scene.attending
     if not bar.who:
-        return f"{scene.activity.title} is not done in this home. {gate.sentence}"
-    if taking_part:
+        return f"It is not done in this home. {gate.sentence}"
+    *others, last = (person.name for person in bar.who)
+    names = f"{', '.join(others)} and {last}" if others else last
+    if bar.who[0] in scene.attending:
         because = bar.because or f"{gate.sentence[0].lower()}{gate.sentence[1:].rstrip('.')}"
-        return f"{scene.activity.title} is not for {names} now: {because}."
-    return f"{scene.activity.title} is left out because of {names}. {gate.sentence}"
+        return f"It is not for {names} now: {because}."
+    return f"It is left out because of {names}. {gate.sentence}"
 
 
 def _cautions(scene: Scene, acting: list[Gate], asked: list[_Asked]) -> Iterator[Caution]:

@@ -133,7 +133,7 @@ class TestSwapping:
         verdict = asked(client, "story.1.1", "swap")
         assert (verdict["fits"], verdict["offers"]) == (False, [])
         (reason,) = verdict["in_the_way"]
-        assert reason.startswith("Mud pictures: ")
+        assert reason.startswith("Mud pictures does not fit here. ")
         assert "mess" in reason
 
     def test_half_of_a_thing_is_not_swapped_away(self, client: TestClient) -> None:

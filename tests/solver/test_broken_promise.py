@@ -293,7 +293,7 @@ WAYS = {
     ),
     "no sofa": Way(
         "place_open",
-        "sofa is not in use",
+        "its place (sofa) is not in use",
         "another place",
         lambda: sofa(False),
         lambda: sofa(True),
