@@ -210,7 +210,7 @@ def _forbidden(outline: Outline, task: Task, booking: Booking, lighter: bool) ->
              if option.lighter == lighter and not option.alongside and not option.at_meal]  # fmt: skip
     keys = min(found, key=len, default=["who"])
     text = clause(outline, task.go, task.sitting, keys[:1] or ["one_at_a_time"])
-    return f"{text}."
+    return f"{task.go.activity.title} does not fit here. {text[:1].upper()}{text[1:]}."
 
 
 def _against(allowed: Allowed, option: Option, booking: Booking, window: int) -> list[str]:
@@ -260,6 +260,4 @@ def _wish(problem: Problem, booking: Booking) -> Wish:
 
 
 def _about(title: str, sentence: str) -> str:
-    if title in sentence:
-        return sentence
-    return f"{title} does not fit here. {sentence[:1].upper()}{sentence[1:]}"
+    return sentence if title in sentence else f"{title}: {sentence}"
