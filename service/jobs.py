@@ -40,6 +40,8 @@ class End:
     state: JobState
     reason: str = ""
     plan_id: int | None = None
+    by_fault: bool = False
+    """The engine's own fault of memory ended the process: another course of the search may not meet it."""
 
 
 @dataclass(eq=False)
@@ -223,7 +225,12 @@ class Jobs:
         with self._my_turn(task):
             if task.stop:
                 return task.stop
-            end = self._solve(task)
+            end = self._solve(task, task.job.settings)
+            if end.by_fault and not task.stop:
+                note("a search begins again", job=task.job.id, why=end.reason)
+                end = self._solve(
+                    task, task.job.settings.model_copy(update={"seed": task.job.settings.seed + 1})
+                )
             # Whoever ended it says why; what the dying process said then does not count.
             return task.stop or end
 
@@ -239,22 +246,22 @@ class Jobs:
                 self._busy -= 1
                 self._turn.notify_all()
 
-    def _solve(self, task: Task) -> End:
+    def _solve(self, task: Task, settings: SolveSettings) -> End:
         receiver, sender = get_context("spawn").Pipe(duplex=False)
         with receiver:
             with sender:
-                process = self._spawn(task, sender)
+                process = self._spawn(task, settings, sender)
             try:
                 return self._listen(task, receiver, process)
             finally:
                 self._reap(task, process)
 
-    def _spawn(self, task: Task, sender: connection.Connection) -> SpawnProcess:
+    def _spawn(self, task: Task, settings: SolveSettings, sender: connection.Connection) -> SpawnProcess:
         job = task.job
         given: tuple[Any, ...] = (
             sender,
             task.problem.model_dump_json(),
-            job.settings.model_dump_json(),
+            settings.model_dump_json(),
             self._solve_name,
             self._limit_mib,
         )
@@ -295,7 +302,8 @@ class Jobs:
         perhaps = (
             f"; perhaps the {self._limit_mib} MiB of memory that it may use were too few" if short else ""
         )
-        return End(JobState.FAILED, f"the solver's process ended without an answer ({how}){perhaps}")
+        told = f"the solver's process ended without an answer ({how}){perhaps}"
+        return End(JobState.FAILED, told, by_fault=code in (-signal.SIGSEGV, -signal.SIGBUS))
 
     def _heard(self, task: Task, message: Message) -> End | None:
         if message.kind == "started":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import time
 from collections.abc import Callable
 
@@ -61,6 +62,19 @@ def unsound(problem: Problem, **_: object) -> Plan:
         place="brook",
     )
     return Plan(week=problem.week.id, bookings=(walk,))
+
+
+def faults_for_the_first_seed(problem: Problem, *, on_progress: Tell, seed: int, **_: object) -> Plan:
+    """Seed 1 ends by a fault of memory, any other gives an empty week."""
+    if seed == 1:
+        os.kill(os.getpid(), signal.SIGSEGV)
+    return empty(problem, on_progress=on_progress, seed=seed)
+
+
+def faults(problem: Problem, **_: object) -> Plan:
+    """Ends by a fault of memory each time."""
+    os.kill(os.getpid(), signal.SIGSEGV)
+    raise AssertionError("no process outlives this")
 
 
 def hungry(problem: Problem, **_: object) -> Plan:

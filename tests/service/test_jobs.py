@@ -177,6 +177,23 @@ def test_a_search_that_aborts_may_have_lacked_memory(serve: Serve) -> None:
     assert "900 MiB" in last["reason"]
 
 
+def test_a_fault_of_memory_is_not_the_end_of_a_search(serve: Serve) -> None:
+    """The engine's own: another course of the search does not meet it again."""
+    client = serve("faults_for_the_first_seed")
+    load(client)
+    last = _events(client, _start(client)["id"])[-1]
+    assert last["state"] == "done"
+    assert client.get(f"/api/weeks/{WEEK}/plan").json()["plan"]["seed"] == 2
+
+
+def test_a_fault_of_memory_each_time_is_told(serve: Serve) -> None:
+    client = serve("faults")
+    load(client)
+    last = _events(client, _start(client)["id"])[-1]
+    assert last["state"] == "failed"
+    assert "signal 11" in last["reason"]
+
+
 def test_a_search_steps_back_behind_the_server(serve: Serve) -> None:
     client = serve("endless")
     load(client)
