@@ -13,7 +13,7 @@ from service.ahead.loaning import Loan, book_of, lent
 from service.ahead.stock import stocked, used_by
 from service.ahead.tables import ahead_tables
 from service.ahead.views import Ahead
-from service.paper.answers import PAGE, TABLE_FILE, TableForm, table_answer
+from service.paper.answers import PAGE, TABLE_FILE, AsRead, TableForm, table_answer
 from service.paper.beforehand import beforehand_sheet
 from service.record.friday import ticked
 from service.record.views import LOG, LogLine
@@ -59,11 +59,12 @@ def get_ahead(week: WeekName, store: StoreHere, weeks: Count = WEEKS) -> Ahead:
 
 
 @router.get("/weeks/{week}/beforehand", response_class=Response, responses=PAGE)
-def get_beforehand(week: WeekName, store: StoreHere, weeks: Count = WEEKS) -> Response:
+def get_beforehand(week: WeekName, store: StoreHere, as_read: AsRead, weeks: Count = WEEKS) -> Response:
     """The same on one page to print: prep by evening, shopping by shop, books."""
     lists = get_ahead(week, store, weeks)
     problem = store.current().document.problem(week)
-    return Response(beforehand_sheet(problem, lists, linked=True), media_type="text/html")
+    body = beforehand_sheet(problem, lists, linked=True, as_read=as_read)
+    return Response(body, media_type="text/html")
 
 
 @router.put("/books/{book}/loan")

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from enum import StrEnum
-from typing import Any
+from functools import partial
+from typing import Annotated, Any
 from urllib.parse import quote
 
-from fastapi import Response
+from fastapi import Depends, Request, Response
 
 from service.paper.cells import CSV_TYPE, XLSX_TYPE, Table, csv_bytes, xlsx_bytes
+from service.paper.html import Read
+from service.tongues import tongue_of
+from service.tongues.send import marked_up, wanted
 
 
 class TableForm(StrEnum):
@@ -22,6 +26,14 @@ class TableForm(StrEnum):
 TABLE_TYPES = {TableForm.CSV: CSV_TYPE, TableForm.XLSX: XLSX_TYPE}
 TABLE_FILE: dict[int | str, dict[str, Any]] = {200: {"content": {kind: {} for kind in TABLE_TYPES.values()}}}
 PAGE: dict[int | str, dict[str, Any]] = {200: {"content": {"text/html": {}}}}
+
+
+def _as_read(request: Request) -> Read:
+    code = wanted(request.scope)
+    return partial(marked_up, tongue_of(code)) if code else str
+
+
+AsRead = Annotated[Read, Depends(_as_read)]
 
 
 def table_answer(tables: Sequence[Table], form: TableForm, name: str) -> Response:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from service.ahead.views import Ahead, Batch, BookLine, EveningList, PrepItem, ToBuy, ToolShort
-from service.paper.html import each, listed, page, section, tag, text
+from service.paper.html import Read, each, listed, page, section, tag, text
 from service.paper.lines import evening_name
 from solver.domain.base import clock_text
 from solver.domain.week import Problem
@@ -18,7 +18,7 @@ _SIZES = ((2400, ""), (4600, "full"), (6400, "fuller"))
 _TAGS = re.compile(r"<[^>]*>")
 
 
-def beforehand_sheet(problem: Problem, lists: Ahead, *, linked: bool = False) -> str:
+def beforehand_sheet(problem: Problem, lists: Ahead, *, linked: bool = False, as_read: Read = str) -> str:
     """The lists of the weeks ahead as a document of its own."""
     parts = (
         section("To make ready", "".join(_evening(one) for one in lists.evenings)),
@@ -35,7 +35,7 @@ def beforehand_sheet(problem: Problem, lists: Ahead, *, linked: bool = False) ->
         "p", text("An evening that does not happen is no fault: touch “Something happened”."), "advice"
     )
     title = f"Prep and shopping, {problem.week.id}"
-    return page(title, body, "upright beforehand", linked=linked, size=_size(body))
+    return page(title, body, "upright beforehand", linked=linked, size=_size(as_read(body)))
 
 
 def _size(body: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 
 from service.paper.cells import CSV_TYPE, XLSX_TYPE, csv_bytes, xlsx_bytes
+from service.paper.html import Read
 from service.paper.sheet import week_sheet
 from service.paper.tables import week_tables
 from service.paper.takeover import takeover_page
@@ -21,7 +22,9 @@ MEDIA_TYPES = {
 }
 
 
-def exported(document: Document, plan: Plan, made_at: datetime.datetime, wanted: Wanted) -> bytes:
+def exported(
+    document: Document, plan: Plan, made_at: datetime.datetime, wanted: Wanted, as_read: Read = str
+) -> bytes:
     """The plan in the wanted form."""
     problem = document.problem(plan.week)
     if wanted.format is Format.ICS:
@@ -31,8 +34,8 @@ def exported(document: Document, plan: Plan, made_at: datetime.datetime, wanted:
         return calendar([Dated(problem, plan, made_at)], wanted.person)
     if wanted.format is Format.HTML:
         if wanted.day:
-            return takeover_page(problem, plan, wanted.day, wanted.person).encode()
-        return week_sheet(problem, plan).encode()
+            return takeover_page(problem, plan, wanted.day, wanted.person, as_read=as_read).encode()
+        return week_sheet(problem, plan, as_read=as_read).encode()
     if wanted.format is Format.JSON:
         from service.whole import Whole
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from html import escape
 from importlib import resources
 
+Read = Callable[[str], str]
+"""A piece of HTML as it will be read: in another language it is longer, and wants smaller print."""
 ADVICE = "Not medical or legal advice. Your own doctor, the maker’s label and local rules come first."
 STYLE_ADDRESS = "/api/paper/style.css"
 MARK_ADDRESS = "/api/paper/mark.svg"

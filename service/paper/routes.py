@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Response
 
 from service.bounds import InShort
 from service.errors import NotFound
-from service.paper.answers import PAGE, attached
+from service.paper.answers import PAGE, AsRead, attached
 from service.paper.formats import MEDIA_TYPES, exported
 from service.paper.html import MARK_ADDRESS, STYLE_ADDRESS, mark, style
 from service.paper.sheet import week_sheet
@@ -69,31 +69,39 @@ def get_mark() -> Response:
 
 
 @router.get("/api/weeks/{week}/sheet", response_class=Response, responses=PAGE)
-def get_sheet(week: WeekName, store: StoreHere) -> Response:
+def get_sheet(week: WeekName, store: StoreHere, as_read: AsRead) -> Response:
     """The week on one side of one sheet, ready to print."""
     plan = _planned(store, week).plan
     problem = store.current().document.problem(week)
-    return Response(week_sheet(problem, plan, linked=True), media_type="text/html")
+    return Response(week_sheet(problem, plan, linked=True, as_read=as_read), media_type="text/html")
 
 
 @router.get("/api/weeks/{week}/takeover/{day}", response_class=Response, responses=PAGE)
-def get_takeover(week: WeekName, day: Day, store: StoreHere, person: Person = None) -> Response:
+def get_takeover(
+    week: WeekName, day: Day, store: StoreHere, as_read: AsRead, person: Person = None
+) -> Response:
     """One page from which another adult can run this day."""
     plan = _planned(store, week).plan
     _require_known(store, person)
     problem = store.current().document.problem(week)
-    return Response(takeover_page(problem, plan, day, person, linked=True), media_type="text/html")
+    body = takeover_page(problem, plan, day, person, linked=True, as_read=as_read)
+    return Response(body, media_type="text/html")
 
 
 @router.get("/api/weeks/{week}/export", response_class=Response, responses=_FILE)
 def get_export(
-    week: WeekName, store: StoreHere, format: Format, person: Person = None, day: Day | None = None
+    week: WeekName,
+    store: StoreHere,
+    as_read: AsRead,
+    format: Format,
+    person: Person = None,
+    day: Day | None = None,
 ) -> Response:
     """The week's plan as a file: calendar, printable page, tables, or JSON."""
     stored = _planned(store, week)
     _require_known(store, person)
     wanted = Wanted(format, person, day)
-    body = exported(store.current().document, stored.plan, stored.made_at, wanted)
+    body = exported(store.current().document, stored.plan, stored.made_at, wanted, as_read)
     name = "-".join(part for part in ("lapful", week, person, day) if part)
     return attached(body, MEDIA_TYPES[format], f"{name}.{format.value}")
 

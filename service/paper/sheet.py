@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from service.paper.html import ADVICE, each, listed, page, section, tag, text
+from service.paper.html import ADVICE, Read, each, listed, page, section, tag, text
 from service.paper.lines import Line, by_day, evening_name, fixed_points, lines_of, used_days
 from service.paper.moments import date_of
 from service.show.names import Names, moment_text
@@ -30,18 +30,19 @@ _PT_MM = 25.4 / 72
 _TAGS = re.compile(r"<[^>]*>")
 
 
-def week_sheet(problem: Problem, plan: Plan, *, linked: bool = False) -> str:
+def week_sheet(problem: Problem, plan: Plan, *, linked: bool = False, as_read: Read = str) -> str:
     """The whole sheet as a document of its own."""
     lines, notes = lines_of(problem, plan), Footnotes()
     days = used_days(problem, lines)
     grouped = by_day(lines)
     columns = [_day(problem, day, grouped.get(day, []), notes) for day in days]
     rest = _rest(problem, plan, lines, notes)
-    size = _size(columns, rest)
+    read = [as_read(column) for column in columns]
+    size = _size(read, as_read(rest))
     if size is None:
         # Too much for one side: what was held over keeps its names, the reasons stay on the page.
         rest = _rest(problem, plan, lines, notes, brief=True)
-        size = _size(columns, rest) or _SIZES[-1][2]
+        size = _size(read, as_read(rest)) or _SIZES[-1][2]
     body = _head(problem) + tag("main", "".join(columns), "days") + tag("div", rest, "rest")
     body += tag("p", _advice(notes), "advice")
     title = f"{problem.household.name}, {plan.week}"

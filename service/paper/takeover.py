@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-from service.paper.html import ADVICE, each, listed, page, section, tag, text
+from service.paper.html import ADVICE, Read, each, listed, page, section, tag, text
 from service.paper.lines import Line, activity_of, fixed_points, lines_of
 from service.paper.moments import date_of
 from service.show.names import Names, moment_text
@@ -36,7 +36,13 @@ _TAGS = re.compile(r"<[^>]*>")
 
 
 def takeover_page(
-    problem: Problem, plan: Plan, day: Day, adult: str | None = None, *, linked: bool = False
+    problem: Problem,
+    plan: Plan,
+    day: Day,
+    adult: str | None = None,
+    *,
+    linked: bool = False,
+    as_read: Read = str,
 ) -> str:
     """The page for whoever takes over this day."""
     lines = tuple(line for line in lines_of(problem, plan) if line.day is day)
@@ -54,7 +60,7 @@ def takeover_page(
     )
     body = tag("header", tag("h1", text(title)) + tag("span", text(problem.household.name)), "head")
     body += "".join(parts) + tag("p", text(ADVICE), "advice")
-    return page(title, body, "upright", linked=linked, size=_size(body))
+    return page(title, body, "upright", linked=linked, size=_size(as_read(body)))
 
 
 def _size(body: str) -> str:

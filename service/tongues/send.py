@@ -171,7 +171,7 @@ class _Turning:
 
     def _way(self, kind: str, is_problem: bool) -> Callable[[str], str] | None:
         if kind in ("text/html", "image/svg+xml"):
-            return self._marked_up
+            return lambda body: marked_up(self._tongue, body)
         is_told = kind in ("application/json", "application/problem+json") and (
             is_problem or not self._is_document
         )
@@ -201,17 +201,20 @@ class _Turning:
             return self._tongue.told(value)
         return self._tongue.called(value) if name in _CALLED else value
 
-    def _marked_up(self, body: str) -> str:
-        said = _BETWEEN_TAGS.sub(self._run, body)
-        return said.replace('<html lang="en">', f'<html lang="{self._tongue.code}">', 1)
 
-    def _run(self, found: re.Match[str]) -> str:
+def marked_up(tongue: Tongue, body: str) -> str:
+    """HTML or SVG with each run of text between two tags in that language."""
+
+    def run(found: re.Match[str]) -> str:
         text = found["run"]
         if text is None or not text.strip():
             return found[0]
         words = text.strip()
-        said = html.escape(self._tongue.told(html.unescape(words)))
+        said = html.escape(tongue.told(html.unescape(words)))
         return text.replace(words, said, 1)
+
+    said = _BETWEEN_TAGS.sub(run, body)
+    return said.replace('<html lang="en">', f'<html lang="{tongue.code}">', 1)
 
 
 _BETWEEN_TAGS = re.compile(r"<style.*?</style>|<script.*?</script>|<[^>]*>|(?P<run>[^<]+)", re.DOTALL)
