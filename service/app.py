@@ -14,7 +14,7 @@ from starlette.types import ASGIApp
 
 from service.care.copying import copy_daily
 from service.care.routes import router as care_router
-from service.contract import DEFAULT_RESPONSES, contract
+from service.contract import DEFAULT_RESPONSES, codes_in, contract
 from service.doors.keeper import Doorkeeper
 from service.doors.network import is_loopback
 from service.doors.routes import router as doors_router
@@ -30,7 +30,7 @@ from service.problems import HANDLERS
 from service.routes import our_version, router
 from service.static import PAGE, page_route
 from service.store import Store
-from service.tongues.send import Speaking
+from service.tongues.send import Code, Speaking
 from service.views import SolveSettings
 from service.weekview import Views
 from service.worker import SOLVE
@@ -103,7 +103,7 @@ class _App(FastAPI):
     answers_to = "127.0.0.1"
     speaks = "http"
     tries: Tries
-    _codes: frozenset[str] | None = None
+    _codes: frozenset[Code] | None = None
 
     def build_middleware_stack(self) -> ASGIApp:
         # Added as middleware, the door would stand inside the answer to a fault of ours.
@@ -112,23 +112,14 @@ class _App(FastAPI):
             inside = Doorkeeper(inside, self.tries)
         return Speaking(Guard(inside, self.answers_to), self.codes)
 
-    def codes(self) -> frozenset[str]:
-        """Every value that stands for something in the contract."""
+    def codes(self) -> frozenset[Code]:
+        """Every value that stands for something in the contract, with the name of its field."""
         if self._codes is None:
-            self._codes = frozenset(_codes_in(self.openapi()))
+            self._codes = frozenset(codes_in(self.openapi()))
         return self._codes
 
     def openapi(self) -> dict[str, Any]:
         return contract(self)
-
-
-def _codes_in(part: object) -> Iterator[str]:
-    if isinstance(part, dict):
-        yield from (one for one in part.get("enum", ()) if isinstance(one, str))
-        part = list(part.values())
-    if isinstance(part, list):
-        for one in part:
-            yield from _codes_in(one)
 
 
 def bare_app(lifespan: Callable[[FastAPI], AbstractAsyncContextManager[None]] | None = None) -> _App:

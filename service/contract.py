@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
 from typing import Any
 
 from fastapi import FastAPI
@@ -60,3 +61,22 @@ def _plain_names(document: dict[str, Any]) -> dict[str, Any]:
     text = re.sub(r'([/"])([A-Za-z]+)-Input"', r'\1\2Input"', text)
     named: dict[str, Any] = json.loads(text)
     return named
+
+
+def codes_in(document: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    """Each field of the contract with the values it may have, where these are fixed."""
+    schemas = document["components"]["schemas"]
+    for schema in schemas.values():
+        for name, field in schema.get("properties", {}).items():
+            yield from ((name, value) for value in _fixed(field, schemas))
+
+
+def _fixed(field: Any, schemas: dict[str, Any]) -> Iterator[str]:
+    if isinstance(field, list):
+        for one in field:
+            yield from _fixed(one, schemas)
+    elif isinstance(field, dict):
+        named = schemas.get(str(field.get("$ref")).removeprefix(_REFERENCE), {})
+        for values in (field.get("enum", ()), named.get("enum", ())):
+            yield from (value for value in values if isinstance(value, str))
+        yield from _fixed([field[key] for key in ("anyOf", "oneOf", "items") if key in field], schemas)

@@ -18,7 +18,7 @@ from service.tongues.turn import TONGUES, Tongue, tongue_of
 
 _DOCUMENTS = re.compile(
     r"/api/(?:document|whole|household|activities(?:/[^/]+)?(?:/away|/copy)?|catalogue(?:/table)?|stock|printables"
-    r"|start(?:/choices)?|coop(?:/[\d-]+)?|record/rules(?:/[^/]+)?|log|observations|outbox|openapi\.json|export"
+    r"|start/(?:choices|demo)|coop(?:/[\d-]+)?|record/rules(?:/[^/]+)?|log|observations|outbox|openapi\.json|export"
     r"|weeks/[^/]+(?:/marks|/wishes|/export|/friday|/prepared|/shops)?)"
 )
 """What a page reads in order to send it back: turned, a family's data would change under its hands."""
@@ -74,6 +74,10 @@ _CALLED = frozenset(
     }
 )
 """Fields that hold what something is called: turned only where the name is one that Lapful brought along."""
+_HELD = {"/api/start": "document"}
+"""By path, the field of an answer that holds such a document beside what is said."""
+Code = tuple[str, str]
+"""A field's name, and a value that stands for something there."""
 _VARY = "cookie, accept-language"
 _AS_BEFORE = 304
 _PROBLEM = 400
@@ -84,7 +88,7 @@ NAME = "tongue"
 class Speaking:
     """ASGI middleware around everything; ``wanted`` says in which language."""
 
-    def __init__(self, app: ASGIApp, codes: Callable[[], frozenset[str]]) -> None:
+    def __init__(self, app: ASGIApp, codes: Callable[[], frozenset[Code]]) -> None:
         """``codes`` gives the values that stand for something in our contract, and are words for no one."""
         self._app = app
         self._codes = codes
@@ -133,9 +137,10 @@ def _varied(send: Send) -> Send:
 class _Turning:
     """One answer on its way out."""
 
-    def __init__(self, tongue: Tongue, scope: Scope, send: Send, codes: frozenset[str]) -> None:
+    def __init__(self, tongue: Tongue, scope: Scope, send: Send, codes: frozenset[Code]) -> None:
         self._tongue, self._send, self._codes = tongue, send, codes
         self._is_document = _DOCUMENTS.fullmatch(scope["path"]) is not None
+        self._held = _HELD.get(scope["path"])
         self._start: Message | None = None
         self._turn: Callable[[str], str] | None = None
         self._is_told_bit_by_bit = False
@@ -192,12 +197,14 @@ class _Turning:
 
     def _field(self, name: str, value: Any) -> Any:
         if isinstance(value, dict):
-            return {key: self._field(key, one) for key, one in value.items()}
+            return {key: one if key == self._held else self._field(key, one) for key, one in value.items()}
         if isinstance(value, list):
             return [self._field(name, one) for one in value]
-        if not isinstance(value, str) or value in self._codes:
+        if not isinstance(value, str):
             return value
-        if name in _TOLD:
+        if name == "path" and " " in value:
+            return self._tongue.told(value)
+        if name in _TOLD and (name, value) not in self._codes:
             return self._tongue.told(value)
         return self._tongue.called(value) if name in _CALLED else value
 

@@ -15,6 +15,11 @@ _FIRST = re.compile(r"[^\s{]+")
 _SENTENCES = re.compile(r"(?<=[.!?])\s+(?=\S)")
 _SAID_LIKE_I = re.compile(r"h?[ií](?![aeo])", re.IGNORECASE)
 _JOINTS = ("; ", ": ", " · ", ", ")
+_SIGNS = ".:,;!?"
+_QUOTED = re.compile(r"'([^']*)'|\"([^\"]*)\"")
+_MARKED = re.compile(r"((?:(?!\. |; ).)+) \((the lighter way|\d+(?: of \d+)?)\)", re.DOTALL)
+_A_NAME = r"(?:(?!\. |; |\d\): |:\d\d: ).)*?(?!; |\d\): )[^.]"
+"""A name ends no sentence, and holds none of the joints between a booking and what is said of it."""
 SMALL = "small.json"
 
 
@@ -50,9 +55,10 @@ class Tongue:
     """One language besides English.
 
     The kinds of slot: ``n`` a number, ``time`` hours and minutes, ``iso`` a date of figures, ``date`` one
-    with its month, ``day`` and ``days`` weekdays, ``count`` a small number in words, ``name`` and ``names``
-    what is called so (by the table if it is ours, else as the family wrote it), ``text`` likewise or a whole
-    sentence, ``clause`` and ``clauses`` what must be in the table itself.
+    with its month, ``day`` and ``days`` weekdays, ``count`` a small number in words, ``code`` and (one word)
+    ``key`` what stays as it is typed, ``name`` and ``names`` what is called so (by the table if it is ours,
+    else as the family wrote it), ``text`` likewise or a whole sentence, ``clause`` and ``clauses`` what must
+    be in the table itself.
     """
 
     def __init__(self, code: str) -> None:
@@ -71,6 +77,10 @@ class Tongue:
             "day": a_day,
             "days": rf"{a_day}(?:(?:, | and ){a_day})*",
             "count": r"(?:\d+|" + "|".join(words["count"]) + ")",
+            "key": "[a-z_]+",
+            "code": _A_NAME,
+            "name": _A_NAME,
+            "names": _A_NAME,
         }
         self._ways: dict[str, Callable[[str], str | None]] = {
             "n": lambda text: text.replace(".", words["sign"]["."]),
@@ -80,8 +90,10 @@ class Tongue:
             "day": lambda text: words["day"][text.lower()],
             "days": lambda text: self._listed(text, lambda one: words["day"][one.lower()]),
             "count": lambda text: words["count"].get(text, text),
+            "key": lambda text: text,
+            "code": lambda text: text,
             "name": self.called,
-            "names": lambda text: self._listed(text, self.called),
+            "names": lambda text: self._known(text) or self._listed(text, self.called),
             "text": lambda text: self.turned(text) or text,
             "clause": self.turned,
             "clauses": self._clauses,
@@ -113,8 +125,25 @@ class Tongue:
         return said
 
     def called(self, name: str) -> str:
-        """The name in this language if it is one of ours."""
-        return self._in_either_case(name, self._whole.get) or name
+        """The name in this language if it is one of ours, with what marks a step or a copy of it."""
+        return self._known(name) or self._marked(name) or name
+
+    def _known(self, name: str) -> str | None:
+        quoted = _QUOTED.fullmatch(name)
+        if quoted is not None:
+            return f"«{self.called(quoted[1] or quoted[2] or '')}»"
+        return self._in_either_case(name, self._whole.get)
+
+    def _marked(self, name: str) -> str | None:
+        found = _MARKED.fullmatch(name)
+        if found is None:
+            return None
+        title, mark = found[1], found[2].replace(" of ", f" {self._small['sign']['of']} ")
+        before, colon, step = title.rpartition(": ")
+        if not any(self._known(one) for one in (title, before, step, mark)):
+            return None
+        said = self._known(title) or self.called(before) + colon + self.called(step)
+        return f"{said} ({self._known(mark) or mark})"
 
     def _in_either_case(self, text: str, way: Callable[[str], str | None]) -> str | None:
         """However the table begins it; the answer begins as the text does."""
@@ -128,18 +157,18 @@ class Tongue:
         """None when the table does not hold all of it."""
         if not text.strip():
             return text
-        said = self._in_either_case(text, self._by_table)
-        if said is not None:
-            return said
-        if text[-1] in ".:,;!?" and len(text) > 1:
+        said = self._in_either_case(text, self._whole.get) or self._marked(text)
+        if said is None:
+            # A pattern that begins with a slot would take the sentence before its own for what fills it.
+            said = self._all_of(_SENTENCES.split(text))
+        if said is None and len(text) > 1 and text[-1] in _SIGNS:
             said = self.turned(text[:-1])
-            return None if said is None else said.rstrip(text[-1]) + text[-1]
-        return self._in_pieces(text)
+            said = None if said is None else said.rstrip(text[-1]) + text[-1]
+        if said is None:
+            said = self._in_either_case(text, self._by_pattern)
+        return self._in_pieces(text) if said is None else said
 
-    def _by_table(self, text: str) -> str | None:
-        said = self._whole.get(text)
-        if said is not None:
-            return said
+    def _by_pattern(self, text: str) -> str | None:
         first = _FIRST.match(text)
         for pattern in (*self._begun.get(first[0] if first else "", ()), *self._begun.get("", ())):
             found = pattern.found.fullmatch(text)
@@ -154,9 +183,6 @@ class Tongue:
         return _SLOT.sub(lambda slot: str(said[slot[0][1:-1]]), pattern.said)
 
     def _in_pieces(self, text: str) -> str | None:
-        pieces = _SENTENCES.split(text)
-        if len(pieces) > 1:
-            return self._all_of(pieces, " ")
         for joint in _JOINTS:
             at = text.find(joint)
             while at > 0:
@@ -166,9 +192,11 @@ class Tongue:
                 at = text.find(joint, at + 1)
         return None
 
-    def _all_of(self, pieces: list[str], joint: str) -> str | None:
-        said = [self.turned(piece) for piece in pieces]
-        return None if None in said else joint.join(str(one) for one in said)
+    def _all_of(self, sentences: list[str]) -> str | None:
+        if len(sentences) == 1:
+            return None
+        said = [self.turned(sentence) for sentence in sentences]
+        return None if None in said else " ".join(str(one) for one in said)
 
     def _clauses(self, text: str) -> str | None:
         said = self.turned(text)
@@ -185,12 +213,23 @@ class Tongue:
         return None
 
     def _listed(self, text: str, each: Callable[[str], str]) -> str:
-        *before, last = text.rsplit(" and ", 1)
-        if not before:
-            return ", ".join(each(one) for one in last.split(", "))
-        said = each(last)
+        ends = [found.start() for found in re.finditer(" and ", text)]
+        if not ends:
+            return self._by_commas(text, each)
+        # A title of ours may hold an "and" itself.
+        at = next((end for end in ends if self._known(text[end + 5 :])), ends[-1])
+        said = each(text[at + 5 :])
         joint = self._small["sign"]["and before i" if _SAID_LIKE_I.match(said) else "and"]
-        return ", ".join(each(one) for one in before[0].split(", ")) + f" {joint} {said}"
+        return f"{self._by_commas(text[:at], each)} {joint} {said}"
+
+    def _by_commas(self, text: str, each: Callable[[str], str]) -> str:
+        said, parts = [], text.split(", ")
+        while parts:
+            ours = (count for count in range(len(parts), 1, -1) if self._known(", ".join(parts[:count])))
+            count = next(ours, 1)
+            said.append(each(", ".join(parts[:count])))
+            parts = parts[count:]
+        return ", ".join(said)
 
     def _date(self, text: str) -> str:
         day, month, *year = text.split(" ")

@@ -29,6 +29,8 @@ SAMPLES = {
     "day": "Monday",
     "days": "Monday and Friday",
     "count": "three",
+    "code": "frog-bowl",
+    "key": "prep",
     "name": "Juniper",
     "names": "Juniper and Oak",
     "text": "Juniper",
@@ -90,6 +92,49 @@ def test_sentences_within_sentences_are_turned_too() -> None:
     assert spanish.turned(whole) not in (None, whole)
     assert "Juniper e Iris" in str(spanish.turned(whole))
     assert "{" not in str(spanish.turned(whole))
+
+
+@pytest.mark.parametrize(
+    ("english", "said"),
+    [
+        ("It needs rain. Juniper is ill on Monday.", "Hace falta lluvia. Juniper no está bien el lunes."),
+        (
+            "'Breakfast' ends before it starts; give a later end",
+            "«Desayuno» termina antes de empezar; ponga un final más tarde",
+        ),
+        (
+            "Paper-pulp frog bowl: second layer (2 of 5) (Monday 9:30): Juniper is asleep then.",
+            "Cuenco rana de papel y engrudo: segunda capa (2 de 5) (lunes 9:30): Juniper duerme entonces.",
+        ),
+        ("Monday 9:30: no hand is left for Iris.", "Lunes, 9:30: no queda ninguna mano para Iris."),
+        ("there is no place 'hal'; did you mean 'hall'?", "no hay ningún lugar 'hal'; ¿quería decir 'hall'?"),
+    ],
+)
+def test_each_part_of_a_sentence_finds_its_own_entry(english: str, said: str) -> None:
+    assert tongue_of("es").told(english) == said
+
+
+@pytest.mark.parametrize(
+    ("english", "said"),
+    [
+        ("Hall", "Pasillo"),
+        ("Duck-count clip cards (2)", "Contar patos con tarjetas y pinzas (2)"),
+        ("Our boat: first layer (1 of 4)", "Our boat: primera capa (1 de 4)"),
+        ("Our boat (the lighter way)", "Our boat (la manera ligera)"),
+        ("Our boat (2)", "Our boat (2)"),
+    ],
+)
+def test_a_name_is_turned_as_far_as_it_is_ours(english: str, said: str) -> None:
+    assert tongue_of("es").called(english) == said
+
+
+def test_names_that_hold_an_and_or_a_comma_stay_whole_in_a_list() -> None:
+    listed = "Let them know: Wheat and peas in a jar."
+    assert tongue_of("es").turned(listed) == "Avisar: «Trigo y guisantes en un tarro»."
+    rest = "Pond picture book, read aloud, Juniper and Wheat and peas in a jar: rest, lap books, "
+    rest += "an audio story, a short film within the minutes you allow"
+    said = "Libro ilustrado del estanque, leído en voz alta, Juniper y Trigo y guisantes en un tarro: "
+    assert str(tongue_of("es").turned(rest)).startswith(said)
 
 
 def test_what_no_entry_fits_stays_and_the_rest_is_turned() -> None:
@@ -161,17 +206,57 @@ def test_the_address_goes_before_the_cookie_and_the_cookie_before_the_browser(pl
 def test_no_value_that_stands_for_something_is_turned(planned: TestClient) -> None:
     """A page looks such values up in its own words."""
     codes = planned.app.codes()  # type: ignore[attr-defined]
-    assert {"too hard", "read-aloud", "renew it"} <= codes
+    assert {("reason", "too hard"), ("standing", "published"), ("advice", "renew it")} <= codes
 
-    def found(part: object) -> Iterator[str]:
-        if isinstance(part, dict | list):
-            for one in part.values() if isinstance(part, dict) else part:
-                yield from found(one)
-        elif isinstance(part, str) and part in codes:
-            yield part
+    def found(part: object, name: str = "") -> Iterator[tuple[str, str]]:
+        if isinstance(part, dict):
+            for key, one in part.items():
+                yield from found(one, key)
+        elif isinstance(part, list):
+            for one in part:
+                yield from found(one, name)
+        elif isinstance(part, str) and (name, part) in codes:
+            yield name, part
 
     path = f"/api/weeks/{WEEK}/view"
     assert list(found(planned.get(path, headers=SPANISH).json())) == list(found(planned.get(path).json()))
+
+
+def test_what_something_is_called_is_turned_though_a_code_is_spelt_so(planned: TestClient) -> None:
+    house = planned.get("/api/document").json()["household"]
+    house["places"][0]["name"] = "hall"
+    document = {**planned.get("/api/document").json(), "household": house}
+    version = planned.get("/api/document").headers["etag"]
+    assert planned.put("/api/document", json=document, headers={"if-match": version}).status_code < 300
+    shown = planned.get(f"/api/weeks/{WEEK}/view", headers=SPANISH).json()["household"]["places"][0]
+    assert (shown["id"], shown["name"]) == (house["places"][0]["id"], "pasillo")
+
+
+def test_a_first_run_says_its_defaults_in_spanish_and_leaves_the_document(client: TestClient) -> None:
+    answers = {
+        "children": [
+            {"name": "Hall", "birth_month": "2024-03"},
+            {"name": "Linnet", "birth_month": "2026-03"},
+        ],
+        "adults": [{"name": "Oak", "hours": [{"start": "06:30", "end": "21:00"}]}],
+        "theme": "ships",
+        "week": WEEK,
+    }
+    plain = client.post("/api/start", json=answers).json()
+    spoken = client.post("/api/start", json=answers, headers=SPANISH).json()
+    assert spoken["document"] == plain["document"]
+    for english, said in zip(plain["defaults"], spoken["defaults"], strict=True):
+        assert (said["path"], said["standing"]) == (english["path"], english["standing"])
+        assert said["says"] == tongue_of("es").turned(english["says"]), english["says"]
+    for english, said in zip(plain["notes"], spoken["notes"], strict=True):
+        assert said == tongue_of("es").turned(english), english
+    assert plain["notes"]
+
+
+def test_where_a_fault_is_is_said_in_spanish_too(client: TestClient) -> None:
+    where = "/api/catalogue/table?format=csv"
+    answer = client.post(where, content=b"id,title\npond-song,Pond song\n", headers=SPANISH)
+    assert answer.json()["faults"][0]["path"] == "fila 1", answer.text
 
 
 def prose_of(module: Path) -> Iterator[str]:
