@@ -33,7 +33,13 @@ def _as_read(request: Request) -> Read:
     return partial(marked_up, tongue_of(code)) if code else str
 
 
+def _as_spoken(request: Request) -> Read:
+    code = wanted(request.scope)
+    return tongue_of(code).told if code else str
+
+
 AsRead = Annotated[Read, Depends(_as_read)]
+AsSpoken = Annotated[Read, Depends(_as_spoken)]
 
 
 def table_answer(tables: Sequence[Table], form: TableForm, name: str) -> Response:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime
 import uuid
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from icalendar import Calendar, Event
+from icalendar import Calendar, Event, vText
 
 from service.errors import BadInput
 from service.paper.lines import Line, concerns, lines_of
@@ -38,8 +38,8 @@ def people_of(household: Household) -> dict[str, str]:
     return {one.id: one.name for one in household.children + household.adults}
 
 
-def calendar(weeks: Iterable[Dated], person: str | None = None) -> bytes:
-    """The calendar of one person, or of the whole household.
+def calendar(weeks: Iterable[Dated], person: str | None = None, spoken: Callable[[str], str] = str) -> bytes:
+    """The calendar of one person, or of the whole household; ``spoken`` says each line in its language.
 
     Raises
     ------
@@ -58,10 +58,18 @@ def calendar(weeks: Iterable[Dated], person: str | None = None) -> bytes:
         made.add("name", name)
         made.add("x-wr-calname", name)
     for event in events:
+        _speak(event, spoken)
         made.add_component(event)
     _add_zones(made, given)
     body: bytes = made.to_ical()
     return body
+
+
+def _speak(event: Event, spoken: Callable[[str], str]) -> None:
+    # Before the lines are folded: a turned text has another length.
+    for name in ("summary", "description", "location"):
+        if name in event:
+            event[name] = vText("\n".join(spoken(line) for line in str(event[name]).split("\n")))
 
 
 def _known(week: Dated, person: str | None) -> str | None:

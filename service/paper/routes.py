@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Response
 
 from service.bounds import InShort
 from service.errors import NotFound
-from service.paper.answers import PAGE, AsRead, attached
+from service.paper.answers import PAGE, AsRead, AsSpoken, attached
 from service.paper.formats import MEDIA_TYPES, exported
 from service.paper.html import MARK_ADDRESS, STYLE_ADDRESS, mark, style
 from service.paper.sheet import week_sheet
@@ -143,7 +143,7 @@ def delete_feed(feed: Annotated[str, Path(max_length=80)], store: StoreHere) -> 
 
 
 @router.get("/feed/{token}.ics", response_class=Response, responses={200: {"content": {"text/calendar": {}}}})
-def get_feed(token: Annotated[str, Path(max_length=200)], store: StoreHere) -> Response:
+def get_feed(token: Annotated[str, Path(max_length=200)], store: StoreHere, spoken: AsSpoken) -> Response:
     """The calendar behind a secret address: every planned week."""
     from service.paper.feed import MEDIA_TYPE, Dated, calendar, people_of
 
@@ -153,5 +153,5 @@ def get_feed(token: Annotated[str, Path(max_length=200)], store: StoreHere) -> R
         raise NotFound("there is no calendar at this address")
     stored = [store.latest_plan(week.id) for week in document.weeks]
     weeks = [Dated(document.problem(one.plan.week), one.plan, one.made_at) for one in stored if one]
-    body = calendar(weeks, feed.person)
+    body = calendar(weeks, feed.person, spoken)
     return Response(body, media_type=MEDIA_TYPE, headers={"cache-control": "private, no-cache"})

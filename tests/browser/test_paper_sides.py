@@ -16,9 +16,12 @@ from service.ahead.lists import ahead
 from service.demo import demo_file
 from service.files import read_document
 from service.paper.beforehand import beforehand_sheet
+from service.paper.html import Read
 from service.paper.sheet import week_sheet
 from service.paper.takeover import takeover_page
 from service.store import Store
+from service.tongues import tongue_of
+from service.tongues.send import marked_up
 from solver.domain.document import Document
 from solver.domain.plan import Plan
 from solver.search import solve
@@ -50,13 +53,25 @@ def fuller(plan: Plan, sittings: int) -> Plan:
     return plan.model_copy(update={"bookings": bookings, "left_over": plan.left_over * 4})
 
 
+def in_english(html: str) -> str:
+    """As it is made."""
+    return html
+
+
+IN = pytest.mark.parametrize(
+    "read", [in_english, functools.partial(marked_up, tongue_of("es"))], ids=["in English", "in Spanish"]
+)
+
+
+@IN
 @pytest.mark.parametrize("sittings", [40, 60])
-def test_a_full_week_stays_on_one_side(printer: Page, pond: Path, sittings: int) -> None:
+def test_a_full_week_stays_on_one_side(printer: Page, pond: Path, sittings: int, read: Read) -> None:
     with closing(Store(pond)) as store:
         document = store.current().document
         stored = store.latest_plan(document.weeks[0].id)
     assert stored is not None
-    assert sides(printer, week_sheet(document.problem(), fuller(stored.plan, sittings))) == 1
+    sheet = week_sheet(document.problem(), fuller(stored.plan, sittings), as_read=read)
+    assert sides(printer, read(sheet)) == 1
 
 
 DEMOS = ("pond-week.json", "bread-week.json", "broken-promise.json", "small.json")
@@ -74,30 +89,49 @@ def demo_week() -> Callable[[str], tuple[Document, Plan]]:
     return week
 
 
+@IN
 @pytest.mark.parametrize("name", DEMOS)
 def test_every_demo_week_has_its_papers_on_one_side_each(
-    printer: Page, demo_week: Callable[[str], tuple[Document, Plan]], name: str
+    printer: Page, demo_week: Callable[[str], tuple[Document, Plan]], name: str, read: Read
 ) -> None:
     document, plan = demo_week(name)
     problem = document.problem()
-    counts = {"week": sides(printer, week_sheet(problem, plan))}
-    days = list(dict.fromkeys(one.day for one in plan.bookings))
-    for day in (days[0], days[len(days) // 2], days[-1]):
-        counts[day] = sides(printer, takeover_page(problem, plan, day))
-    counts["beforehand"] = sides(
-        printer, beforehand_sheet(problem, ahead(document, {plan.week: plan}, plan.week))
-    )
+    papers = {"week": week_sheet(problem, plan, as_read=read)}
+    for day in dict.fromkeys(one.day for one in plan.bookings):
+        papers[day] = takeover_page(problem, plan, day, as_read=read)
+    lists = ahead(document, {plan.week: plan}, plan.week)
+    papers["beforehand"] = beforehand_sheet(problem, lists, as_read=read)
+    counts = {name: sides(printer, read(paper)) for name, paper in papers.items()}
     assert set(counts.values()) == {1}, counts
 
 
+@IN
+def test_every_day_of_the_pond_week_can_be_handed_over_on_one_page(
+    printer: Page, pond: Path, read: Read
+) -> None:
+    with closing(Store(pond)) as store:
+        document = store.current().document
+        stored = store.latest_plan(document.weeks[0].id)
+    assert stored is not None
+    problem = document.problem()
+    counts = {
+        day: sides(printer, read(takeover_page(problem, stored.plan, day, as_read=read)))
+        for day in dict.fromkeys(one.day for one in stored.plan.bookings)
+    }
+    assert set(counts.values()) == {1}, counts
+    assert len(counts) >= 5
+    assert sides(printer, read(week_sheet(problem, stored.plan, as_read=read))) == 1
+
+
+@IN
 @pytest.mark.parametrize("times", [3, 8])
 def test_long_lists_stay_on_one_page_too(
-    printer: Page, demo_week: Callable[[str], tuple[Document, Plan]], times: int
+    printer: Page, demo_week: Callable[[str], tuple[Document, Plan]], times: int, read: Read
 ) -> None:
     document, plan = demo_week("bread-week.json")
     lists = ahead(document, {plan.week: plan}, plan.week)
     long = lists.model_copy(update={"evenings": lists.evenings * times, "to_buy": lists.to_buy * times})
-    assert sides(printer, beforehand_sheet(document.problem(), long)) == 1
+    assert sides(printer, read(beforehand_sheet(document.problem(), long, as_read=read))) == 1
 
 
 def test_the_lists_say_what_when_and_where(demo_week: Callable[[str], tuple[Document, Plan]]) -> None:

@@ -16,6 +16,7 @@ from service.store.entries import Entries, Entry
 from service.store.feeds import Feeds
 from service.whole import take_whole, whole_of
 from solver.domain.document import Document
+from solver.domain.plan import Caution
 from tests.service.conftest import Serve
 from tests.service.house import NEXT_WEEK, WEEK, document, document_json
 from tests.service.papers import documented, plan
@@ -179,3 +180,24 @@ def test_a_whole_household_put_in_by_mistake_is_taken_back_with_its_record(clien
     after = client.get("/api/whole").json()
     assert after["document"]["household"]["name"] == "Orchard hedgehogs"
     assert [one["id"] for one in after["entries"]] == ["mine"]
+
+
+def test_a_feed_speaks_spanish_at_its_address_and_no_line_grows_too_long(client: TestClient) -> None:
+    """RFC 5545 section 3.1: a line holds at most 75 octets; folding it must leave the letters whole."""
+    store: Store = client.app.state.store  # type: ignore[attr-defined]
+    text = "Swallowed magnets pull together inside the body; they stay away from whoever mouths things."
+    caution = Caution(text=text, source="common practice, no source")
+    bookings = (*plan().bookings[:2], plan().bookings[2].model_copy(update={"cautions": (caution,)}))
+    store.add_plan(plan().model_copy(update={"bookings": bookings}), store.current().made_from(WEEK))
+    path = client.post("/api/feeds", json={"person": "burr"}).json()["path"]
+    english, spanish = client.get(path), client.get(f"{path}?tongue=es")
+    assert max(len(line) for line in spanish.content.split(b"\r\n")) <= 75
+    walks = [Calendar.from_ical(one.content).walk("VEVENT")[2] for one in (english, spanish)]
+    assert walks[0]["uid"] == walks[1]["uid"]
+    assert str(walks[0]["description"]).count("\n") == str(walks[1]["description"]).count("\n")
+    said = str(walks[1]["description"])
+    assert "Quién participa: Burr, Moss" in said
+    assert "Cuidado: Los imanes tragados se atraen unos a otros dentro del cuerpo;" in said
+    assert "(práctica común, sin fuente)" in said
+    assert "No es consejo médico ni legal; van primero las normas locales y su médico." in said
+    assert summaries(spanish.content) == summaries(english.content), "what the family named stays"

@@ -3,13 +3,14 @@ import { useState } from "preact/hooks";
 import { ask, sending } from "../api";
 import type { Feed, FeedMade } from "../contract";
 import { changes, guarded, notice, room } from "../store";
-import { fill, words } from "../words";
+import { fill, tongue, words } from "../words";
 import { dateText, useFresh } from "./dates";
 import { Input, Pick } from "./form";
 import { shared } from "./share-words";
 
 function Made({ path }: { path: string }) {
-  const address = location.origin + path;
+  const spoken = tongue.value;
+  const address = `${location.origin}${path}${spoken === "en" ? "" : `?tongue=${spoken}`}`;
   const copy = async () => {
     // Only a trusted page may write to the clipboard; elsewhere the address stands there to be marked.
     document.querySelector<HTMLInputElement>(".feed-address input")?.select();
