@@ -115,11 +115,18 @@ class _Place:
         same_go = (one for one in self.plan.bookings if (one.wish, one.go) == (b.wish, b.go))
         return {one.id for one in same_go if one.sitting >= b.sitting}
 
-    def without(self) -> Plan:
-        """The plan without it, and without its prep when none of it is left."""
+    def without(self, name: str) -> Plan:
+        """The plan without it, and without its prep when none of it is left; ``name`` takes its place.
+
+        What was laid over something that goes stands alone from now on; whether it can, the checker says.
+        """
         b, gone = self.booking, self.gone
         prep = (one for one in self.plan.prep if b.sitting > 0 or (one.wish, one.go) != (b.wish, b.go))
-        stays = (one for one in self.plan.bookings if one.id not in gone)
+        stays = (
+            one.model_copy(update={"alongside": None}) if one.alongside in gone - {name} else one
+            for one in self.plan.bookings
+            if one.id not in gone
+        )
         return self.plan.model_copy(
             update={"bookings": tuple(stays), "prep": tuple(prep), "waiting": ()},
         )
@@ -152,7 +159,7 @@ def _tried(place: _Place, wishes: tuple[Wish, ...], name: str, *, lighter: bool)
     firm = tuple(one for one in place.problem.week.firm if one.id not in place.gone)
     week = place.problem.week.model_copy(update={"wishes": wishes, "firm": firm})
     problem = place.problem.model_copy(update={"week": week})
-    plan = place.without()
+    plan = place.without(name)
     if not lighter:
         plan = plan.model_copy(update={"left_over": (*plan.left_over, place.left())})
     outline = _alone(problem, name)
@@ -260,4 +267,6 @@ def _wish(problem: Problem, booking: Booking) -> Wish:
 
 
 def _about(title: str, sentence: str) -> str:
-    return sentence if title in sentence else f"{title}: {sentence}"
+    if title in sentence:
+        return sentence
+    return f"{title} does not fit here. {sentence[:1].upper()}{sentence[1:]}"

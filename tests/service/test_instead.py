@@ -16,6 +16,7 @@ from solver.domain.document import Document
 from solver.domain.plan import Plan
 from solver.search import solve
 from tests.service.house import WEEK, document_json
+from tests.service.papers import booking
 
 ALL = "all"
 
@@ -150,6 +151,52 @@ class TestSwapping:
 
     def test_what_is_not_in_the_week(self, client: TestClient) -> None:
         assert client.post(f"/api/weeks/{WEEK}/bookings/none.1.1/swap").status_code == 404
+
+
+def laid_over(put: TestClient) -> dict[str, Any]:
+    """A week in which the story is read while hands are busy with the second step of the clay."""
+    made = document_json()
+    made["activities"][0]["alongside"] = "listening"
+    step = made["activities"][0]["sittings"][0]
+    part = {ALL: {"minutes": 20, "help": 1}}
+    steps = [{**step, "name": name, "parts": part} for name in ("shape", "paint")]
+    lighter = {"does": "presses a leaf in", "sitting": {**step, "parts": part}}
+    clay = _like("clay", "Clay snail", made["activities"][1], kind="craft", alongside="busy hands")
+    clay |= {"sittings": steps, "lighter": lighter, "waits": [{"kind": "dry", "least_min": 600}]}
+    beads = _like("beads", "Acorn beads", clay, sittings=steps[:1], lighter=None, waits=[])
+    made["activities"] += [clay, beads]
+    week = made["weeks"][0]
+    week |= {"wishes": [{"id": "clay", "activity": "clay"}], "spare": ["beads"]}
+    week["wishes"].append({"id": "story", "activity": "leaf-story", "rank": "staple"})
+    document = Document.model_validate(made)
+    laid = (
+        booking("clay", "clay", "monday", "09:00", minutes=20),
+        booking("clay", "clay", "wednesday", "09:00", minutes=20, id="clay.1.2", sitting=1),
+        booking("story", "leaf-story", "wednesday", "09:05", alongside="clay.1.2"),
+    )
+    plan = Plan(week=WEEK, bookings=laid)
+    assert {one.key for one in check(document.problem(WEEK), plan)} <= {"holding"}, (
+        "only what waits is not listed"
+    )
+    store: Store = put.app.state.store  # type: ignore[attr-defined]
+    store.put_document(document)
+    store.add_plan(plan, store.current().made_from(WEEK))
+    return bookings(put)
+
+
+class TestWhatWasLaidOverIt:
+    """A story laid over a later step of the same thing once named a booking that was not there any more."""
+
+    @pytest.mark.parametrize("how", ["swap", "lighter"])
+    def test_it_stands_alone_when_that_step_goes(self, client: TestClient, how: str) -> None:
+        before = laid_over(client)
+        verdict = asked(client, "clay.1.1", how)
+        assert (verdict["fits"], verdict["in_the_way"]) == (True, []), verdict
+        accept(client, verdict)
+        after = bookings(client)
+        assert "clay.1.2" not in after
+        assert after["story.1.1"] == before["story.1.1"] | {"alongside": None}
+        holds(client)
 
 
 class TestTheLighterWay:

@@ -26,7 +26,7 @@ export function Balance({ report, child, name }: { report: Report; child: string
         <tbody>
           {rows.map(({ subject, by_week: by, minutes }) => (
             <tr key={subject.name}>
-              <th scope="row"><span lang="en">{subject.name}</span>{subject.own ? <small class="quiet"> {said.ownTag}</small> : null}</th>
+              <th scope="row"><span lang={subject.own ? undefined : "en"}>{subject.name}</span>{subject.own ? <small class="quiet"> {said.ownTag}</small> : null}</th>
               {weeks.map((week) => <td key={week}><Bead minutes={by[week] ?? 0} most={most} own={subject.own} />{by[week] ?? 0}</td>)}
               <td><b>{minutes}</b></td>
             </tr>

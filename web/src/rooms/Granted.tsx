@@ -41,14 +41,14 @@ export function Granted({ made }: { made: Started }) {
         {made.defaults.map((one) => (
           <li key={one.path}>
             <span>{lineOf(made, one)}</span> <small class={`standing standing-${one.standing.replaceAll(" ", "-")}`}>{told.standing[one.standing]}</small>
-            {one.source ? <small class="quiet" lang="en">{one.source}</small> : null}
+            {one.source ? <small class="quiet">{one.source}</small> : null}
           </li>
         ))}
       </ul>
       {made.notes.length ? (
         <>
           <h3>{told.goodToKnow}</h3>
-          {made.notes.map((note) => <p key={note} lang="en">{note}</p>)}
+          {made.notes.map((note) => <p key={note}>{note}</p>)}
         </>
       ) : null}
       <p class="quiet">{told.notAdvice}</p>

@@ -13,8 +13,8 @@ function Asked({ one, today }: { one: Proposal; today: string }) {
   }); };
   return (
     <li class="person">
-      <p lang="en"><b>{one.sentence}</b></p>
-      <p class="quiet"><span lang="en">{fill(said.workedOut, one.how)}</span> {one.evidence.map((time) => `${dateText(time.date)}: ${time.value}`).join("; ")}</p>
+      <p><b>{one.sentence}</b></p>
+      <p class="quiet"><span>{fill(said.workedOut, one.how)}</span> {one.evidence.map((time) => `${dateText(time.date)}: ${time.value}`).join("; ")}</p>
       <div class="room-acts">
         <button type="button" class="button" aria-label={`${said.yes}: ${one.sentence}`} onClick={() => { answer("take"); }}>{said.yes}</button>
         <button type="button" class="button" aria-label={`${said.no}: ${one.sentence}`} onClick={() => { answer("refuse"); }}>{said.no}</button>
