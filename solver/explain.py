@@ -13,6 +13,7 @@ from solver.assemble import Chosen
 from solver.candidates import Candidates, narrowed
 from solver.domain.plan import Fate, LeftOver, Reason
 from solver.domain.week import Rank
+from solver.engine import engine
 from solver.frees import what_frees
 from solver.model import build
 from solver.outline import Go, Task
@@ -158,10 +159,7 @@ class _Asker:
             week = build(small, without, costs=False)
             for task in must:
                 week.model.add(week.variables.placed(task) == 1)
-            solver = cp_model.CpSolver()
-            solver.parameters.num_workers = 1
-            solver.parameters.cp_model_probing_level = 0
-            solver.parameters.max_presolve_iterations = 1
+            solver = engine()
             solver.parameters.max_deterministic_time = ASK_SECONDS
             if self.until_time < math.inf:
                 solver.parameters.max_time_in_seconds = max(0.02, self.until_time - time.monotonic())

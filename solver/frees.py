@@ -15,6 +15,7 @@ from solver.domain.home import PrepEvening
 from solver.domain.in_force import in_force
 from solver.domain.people import Hours
 from solver.domain.week import FixedKind, Problem, Rank, Skipped, Wish
+from solver.engine import engine
 from solver.model import build
 from solver.outline import Go, Outline
 from solver.words import day_name
@@ -79,10 +80,8 @@ def _fits(problem: Problem, wish: str) -> bool:
     week = build(candidates, costs=False)
     for go in goes:
         week.model.add(week.variables.whole(go) == 1)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
+    solver = engine()
     solver.parameters.max_deterministic_time = ASK_SECONDS
-    solver.parameters.cp_model_probing_level = 0
     return solver.solve(week.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 

@@ -32,7 +32,7 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
     chance = random.Random(search.seed)
     cost = week.total[tier].index
     rooms, patience = dict.fromkeys(KINDS, ROOM), PATIENCE
-    for kind in cycle(KINDS):
+    for kind in cycle(reversed(KINDS) if tier in PLACING else KINDS):
         over = search.left <= max(until, MOMENT) or search.stopped
         if search.best[cost] <= floor.value or over or not patience:
             return
@@ -98,7 +98,19 @@ def some_goes(search: Search, week: WeekModel, floor: Floor, chance: random.Rand
     return Part(loose, free, everything=len(loose) == len(v.outline.tasks))
 
 
-KINDS = (some_days, some_goes)
+def cheapest(search: Search, week: WeekModel, floor: Floor, chance: random.Random, room: int) -> Part:
+    """All tasks, on the candidates that the rows think cheapest, as many as there is room for."""
+    v = week.variables
+    found = [v.chosen(c).index for c in v.candidates.all]
+    ranked = sorted(found, key=lambda index: (floor.above(index), chance.random()))
+    # Nothing holds these in place: they are harder to think over than as many of a few tasks.
+    most = room // 2
+    return Part(set(v.outline.tasks), set(ranked[:most]), everything=len(ranked) <= most)
+
+
+KINDS = (cheapest, some_days, some_goes)
+PLACING = ("promises", "staples")
+"""Tiers in which the goes that have no place yet count, so that these come first."""
 
 
 def _near(week: WeekModel, floor: Floor, candidates: Iterable[Candidate]) -> set[int]:

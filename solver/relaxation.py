@@ -46,6 +46,10 @@ class Floor:
         found: list[int] = np.flatnonzero(self._dearer > spare).tolist()
         return found
 
+    def above(self, index: int) -> int:
+        """How far above the bound at least a week is in which this variable is 1, in parts of a point."""
+        return int(self._dearer[index])
+
     def near(self, index: int, points: int) -> bool:
         """Whether this variable may be 1 at no more than so many points above the bound."""
         return bool(self._dearer[index] <= points * WEIGHT)

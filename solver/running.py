@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from ortools.sat.python import cp_model
 
 from solver.domain.plan import Progress
+from solver.engine import engine
 from solver.model import WeekModel
 from solver.variables import total
 
@@ -76,19 +77,14 @@ class Search:
 
     def solver(self, seconds: float) -> cp_model.CpSolver:
         """A solver with our parameters, for so many of the seconds left."""
-        solver = cp_model.CpSolver()
+        solver = engine(self.workers)
         if self.workers == 1:
             solver.parameters.max_deterministic_time = min(seconds, self.left)
         else:
             solver.parameters.max_time_in_seconds = min(seconds, self.left)
         solver.parameters.random_seed = self.seed
-        solver.parameters.num_workers = self.workers
-        solver.parameters.cp_model_probing_level = 0
-        solver.parameters.max_presolve_iterations = 1
         solver.parameters.symmetry_level = 0
         solver.parameters.linearization_level = 2
-        # Its own handler would swallow Ctrl-C for one tier; ``stop`` ends the whole search.
-        solver.parameters.catch_sigint_signal = False
         return solver
 
 

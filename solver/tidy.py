@@ -9,6 +9,7 @@ from ortools.sat.python import cp_model
 from solver.assemble import Chosen, read
 from solver.candidates import Candidate, Candidates, narrowed
 from solver.clock import DAY_SLOTS
+from solver.engine import engine
 from solver.model import WeekModel, build
 from solver.variables import Linear, total
 
@@ -32,8 +33,7 @@ def tidy(candidates: Candidates, chosen: Chosen, seed: int, were: Mapping[str, i
     else:
         weighed = [_shift(week, c, were.get(c.task.name, c.first)) for c in kept.all]
     week.model.minimize(total(weighed))
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
+    solver = engine()
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = TIDY_SECONDS
     status = solver.solve(week.model)

@@ -22,7 +22,7 @@ SHARE = {
     "promises": 0.15,
     "required": 0.3,
     "preferred": 0.5,
-    "staples": 0.2,
+    "staples": 0.35,
     "changes": 0.3,
     "worth": 0.75,
     "rhythm": 1.0,

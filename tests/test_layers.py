@@ -19,8 +19,8 @@ from solver.rules import RULES, Rule, soft
 
 ROOT = Path(__file__).parents[1]
 SOLVING = (
-    "variables", "model", "relaxation", "running", "parts", "tiers", "tidy", "explain", "frees", "mend",
-    "rules/between", "rules/across", "rules/hands",
+    "variables", "model", "relaxation", "engine", "running", "parts", "tiers", "tidy", "explain", "frees",
+    "mend", "rules/between", "rules/across", "rules/hands",
 )  # fmt: skip
 OR_TOOLS_ROOMS = {f"solver/{name}.py" for name in SOLVING}
 BASELINES = {"service/bench/blended.py"}
@@ -68,6 +68,17 @@ def top(name: str) -> str:
 
 def ours(*rooms: str) -> list[pytest.param]:
     return [pytest.param(path, id=name_of(path)) for room in rooms for path in modules(room)]
+
+
+@pytest.mark.parametrize("path", ours("solver", "service"))
+def test_every_search_is_by_our_engine(path: Path) -> None:
+    """What ends a process in CP-SAT is turned off in one place."""
+    made = [
+        node
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and ast.unparse(node.func).endswith("CpSolver")
+    ]
+    assert bool(made) == (name_of(path) == "solver/engine.py")
 
 
 @pytest.mark.parametrize("path", ours("solver"))

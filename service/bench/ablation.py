@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
+from pkgutil import resolve_name
 from typing import Any
 from unittest.mock import patch
 
@@ -12,6 +13,16 @@ from rich.table import Table
 from service.bench.record import OURS, Run, gap_at_end, median
 
 WITHOUT = "without "
+
+
+class Named(tuple[str, ...]):
+    """Things by their names, looked up when wanted: who lists the tricks need not load the engine."""
+
+    def __new__(cls, *names: str) -> Named:
+        return super().__new__(cls, names)
+
+    def found(self) -> tuple[Any, ...]:
+        return tuple(resolve_name(name) for name in self)
 
 
 def _nothing(*_: Any) -> None:
@@ -25,6 +36,9 @@ def _none(*_: Any) -> list[int]:
 TRICKS: dict[str, dict[str, Any]] = {
     "the linear rows' bound (and parts)": {"solver.tiers.MANY": 10**9},
     "parts": {"solver.parts.PATIENCE": 0},
+    "parts of what the rows think cheapest": {
+        "solver.parts.KINDS": Named("solver.parts.some_days", "solver.parts.some_goes")
+    },
     "shutting out what is dearer": {"solver.relaxation.Floor.dearer": _none},
     "more first weeks": {"solver.search.TURNS": 0},
     "implied sums over windows": {
@@ -43,7 +57,7 @@ def left_out(method: str) -> Iterator[None]:
     """While this lasts, the search does without the trick that the method names, if it names one."""
     with ExitStack() as stack:
         for target, instead in TRICKS.get(method.removeprefix(WITHOUT), {}).items():
-            stack.enter_context(patch(target, instead))
+            stack.enter_context(patch(target, instead.found() if isinstance(instead, Named) else instead))
         yield
 
 
