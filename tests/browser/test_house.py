@@ -139,6 +139,30 @@ def test_places_and_tools_come_and_go(opened: Open, day_site: str) -> None:
     assert house_of(day_site) == before
 
 
+def test_hours_for_big_messes_are_set_and_taken_out(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    enter(page, "The house")
+    unfold(page, "Mess")
+    hours = len(house_of(day_site)["limits"]["mess_hours"])
+    part = page.locator("details", has=page.get_by_role("heading", name="Mess and other limits"))
+    for _ in range(hours):
+        part.get_by_role("button", name="Without these hours").first.click()
+    expect(part.get_by_text("Big messes (3 and 4) are welcome at any time.")).to_be_visible()
+    part.get_by_role("button", name="Only at some hours").click()
+    days = part.get_by_role("group", name="Big messes (3 and 4) are welcome on")
+    for day in ("Sat", "Sun"):
+        days.get_by_role("button", name=day).click()
+    part.get_by_label("from").fill("15:00")
+    part.get_by_label("until").fill("14:00")
+    page.get_by_role("button", name=SAVE, exact=True).click()
+    expect(days).to_contain_text("give a later end")
+    part.get_by_label("until").fill("16:30")
+    save(page)
+    (window,) = house_of(day_site)["limits"]["mess_hours"]
+    assert (window["start"], window["end"]) == ("15:00", "16:30")
+    assert window["days"] == ["monday", "tuesday", "wednesday", "thursday", "friday"]
+
+
 def test_fixed_points_and_stretches_come_and_go(opened: Open, day_site: str) -> None:
     page = opened(day_site)
     enter(page, "The house")

@@ -45,6 +45,9 @@ export function newId(): string {
   return [...crypto.getRandomValues(new Uint8Array(12))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
+/** For what the family adds. */
+export const ownId = (): string => `own-${newId()}`;
+
 export const outcomes = computed<ReadonlyMap<string, Outcome>>(() => {
   const found = new Map<string, Outcome>();
   for (const tick of known.value.marks.ticks) if (tick.outcome) found.set(tick.booking, tick.outcome);

@@ -12,4 +12,7 @@ export async function readWords(): Promise<void> {
   await learn("en");
 }
 
+// What a browser has and node lacks: the language, and where the page tells it to the service.
+vi.stubGlobal("navigator", { language: "en-GB" });
+vi.stubGlobal("document", { cookie: "" });
 await readWords();

@@ -4,7 +4,7 @@ import type { Activity, Printable, Shelved, WeekView } from "../contract";
 import { changed, guarded, room, unreachable } from "../store";
 import { plain } from "../vm/wishes";
 import { minutes, upperFirst, words } from "../words";
-import { copy, freshActivity, getPrintables, getShelf, keep, orFaults, setAway, takeOut } from "./catalogue";
+import { copy, drafts, freshActivity, getPrintables, getShelf, keep, NEW, orFaults, setAway, takeOut } from "./catalogue";
 import { useFresh } from "./dates";
 import { Editor } from "./Editor";
 import { Input, Pick, Toggles } from "./form";
@@ -59,21 +59,22 @@ function Line({ line, view, themes, files, isOpen, open }: LineProps) {
         <div><b>{activity.title}</b> <span class="quiet">{facts(line)}</span></div>
         <button type="button" class="button" aria-expanded={isOpen} aria-label={`${tell(isOpen ? "shut" : "open")}: ${activity.title}`} onClick={() => { open(isOpen ? "" : activity.id); }}>{tell(isOpen ? "shut" : "open")}</button>
       </div>
-      {isOpen ? <><Acts line={line} open={open} /><Editor key={JSON.stringify(activity)} kept={activity} house={view.household} themes={themes} files={files} save={save} isNew={false} /></> : null}
+      {isOpen ? <><Acts line={line} open={open} /><Editor key={activity.id} kept={activity} house={view.household} themes={themes} files={files} save={save} /></> : null}
     </li>
   );
 }
 
-function Own({ shelf, view, themes, files, done }: { shelf: readonly Shelved[]; view: WeekView; themes: readonly string[]; files: readonly Printable[]; done: (id: string) => void }) {
-  const [fresh, begin] = useState<Activity | null>(null);
-  const add = () => { begin(freshActivity(tell("newTitle"), view.household.places[0]?.id ?? "", new Set(shelf.map((one) => one.activity.id)))); };
+function Own({ view, themes, files, done }: Pick<LineProps, "view" | "themes" | "files"> & { done: (id: string) => void }) {
+  const [begun, begin] = useState<Activity | null>(null);
+  const fresh = begun ?? drafts.value[NEW];
+  const add = () => { begin(freshActivity(tell("newTitle"), view.household.places[0]?.id ?? "")); };
   if (!fresh) return <div class="room-acts"><button type="button" class="button button-main" onClick={add}>{tell("add")}</button></div>;
   const save = async (one: Activity) => {
     const faults = await orFaults(() => keep(one), tell("copied", one.title));
     if (!faults.length) { begin(null); done(one.id); }
     return faults;
   };
-  return <Editor kept={fresh} house={view.household} themes={themes} files={files} save={save} isNew />;
+  return <Editor kept={fresh} house={view.household} themes={themes} files={files} save={save} isNew drop={() => { begin(null); }} />;
 }
 
 function Shelf({ view, shelf, files }: { view: WeekView; shelf: readonly Shelved[]; files: readonly Printable[] }) {
@@ -88,7 +89,7 @@ function Shelf({ view, shelf, files }: { view: WeekView; shelf: readonly Shelved
         <Pick label={tell("theme")} value={filter.theme} choices={[["", tell("everyTheme")], ...themes.map((one) => [one, upperFirst(one)] as const)]} change={(theme) => { narrow({ ...filter, theme }); }} />
       </div>
       <Toggles label="" of={tell("putAway")} chosen={filter.away ? ["away"] : []} choices={[["away", tell("putAway")]]} touch={() => { narrow({ ...filter, away: !filter.away }); }} />
-      <Own shelf={shelf} view={view} themes={themes} files={files} done={open} />
+      <Own view={view} themes={themes} files={files} done={open} />
       <p role="status">{found.length ? tell("found", found.length) : tell("nothingFound")}</p>
       <ul class="ahead-lines">{found.map((line) => <Line key={line.activity.id} line={line} view={view} themes={themes} files={files} isOpen={line.activity.id === opened} open={open} />)}</ul>
     </section>

@@ -13,6 +13,7 @@ import { Adults, Children } from "./HousePeople";
 import { Meals, Places, Stretches } from "./HouseRest";
 import { Holders, Itself, Tools } from "./HouseTools";
 import { told } from "./house-words";
+import { HoursFields } from "./people";
 
 interface Part {
   house: Household;
@@ -33,6 +34,11 @@ function LimitFields({ house: { limits } }: Part) {
           <Input key={key} type="number" label={label} value={limits[key]} fault={faults.value[`limits.${key}`]} more={{ min: 0 }} change={(text) => { edit({ limits: { ...limits, [key]: numberOf(text) ?? 0 } }); }} />
         ))}
         <Input type="number" label={told.house.freeShare} value={Math.round(limits.free_share * 100)} fault={faults.value["limits.free_share"]} more={{ min: 0, max: 90 }} change={(text) => { edit({ limits: { ...limits, free_share: (numberOf(text) ?? 0) / 100 } }); }} />
+      </div>
+      <div class="person">
+        {limits.mess_hours.length ? null : <p class="quiet">{told.house.messAnyTime}</p>}
+        <HoursFields at="limits.mess_hours" label={told.house.messHours} hours={limits.mess_hours} fresh={{ days: [], start: "09:00", end: "11:30" }} faults={faults.value} first={told.house.messSome}
+          change={(hours) => { edit({ limits: { ...limits, mess_hours: hours } }); }} />
       </div>
     </>
   );

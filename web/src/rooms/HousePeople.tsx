@@ -91,7 +91,7 @@ function AdultFields({ house, index, adult }: { house: Household; index: number;
       <div class="form">
         <Input label={told.name} value={adult.name} fault={faults.value[`${at}.name`]} more={{ maxLength: 200 }} change={(name) => { set({ name }); }} />
       </div>
-      <HoursFields at={at} name={adult.name} hours={adult.hours} fresh={{ days: ["saturday", "sunday"], start: "08:00", end: "20:00", duty: "on_hand" }} faults={faults.value} change={(hours) => { set({ hours }); }}
+      <HoursFields at={`${at}.hours`} label={fill(told.here, called(adult.name))} hours={adult.hours} fresh={{ days: ["saturday", "sunday"], start: "08:00", end: "20:00", duty: "on_hand" }} faults={faults.value} change={(hours) => { set({ hours }); }}
         beside={(one, change) => <Pick label={told.house.duty} value={one.duty} choices={Object.entries(told.house.duties)} change={(duty) => { change({ ...one, duty: duty as typeof one.duty }); }} />} />
       <Flags label={fill(told.house.is, called(adult.name))} of={adult} keys={["leads", "may_lift", "minds_water"]} change={set} />
       <Allergies name={adult.name} allergies={adult.allergies} change={(allergies) => { set({ allergies }); }} />

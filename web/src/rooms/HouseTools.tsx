@@ -1,7 +1,7 @@
 /** What the house holds, and the house itself. */
 import { useState } from "preact/hooks";
 import type { Household, Material } from "../contract";
-import { newId } from "../marks";
+import { ownId } from "../marks";
 import { fill } from "../words";
 import { Input, numberOf } from "./form";
 import { edit, faults } from "./house";
@@ -21,7 +21,7 @@ export function Tools({ house: { materials } }: Part) {
   const [opened, open] = useState("");
   const users = useUsers((one) => sittingsOf(one).flatMap((sitting) => sitting.needs.map((need) => need.material)));
   const add = () => {
-    const id = `own-${newId()}`;
+    const id = ownId();
     edit({ materials: [{ ...TOOL, id }, ...materials] });
     seek("");
     open(id);

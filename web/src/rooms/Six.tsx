@@ -72,7 +72,7 @@ function Adults() {
               change={(name) => { answer({ adults: put(adults, index, { ...adult, name }) }); }} />
             {adults.length > 1 ? <button type="button" class="button button-quiet" onClick={() => { answer({ adults: put(adults, index, null) }); }}>{fill(told.takeOut, adult.name || told.unnamed)}</button> : null}
           </div>
-          <HoursFields at={`adults[${index}]`} name={adult.name} hours={adult.hours} fresh={{ days: ["saturday", "sunday"], start: "08:00", end: "20:00" }} faults={faults.value}
+          <HoursFields at={`adults[${index}].hours`} label={fill(told.here, adult.name || told.unnamed)} hours={adult.hours} fresh={{ days: ["saturday", "sunday"], start: "08:00", end: "20:00" }} faults={faults.value}
             change={(hours) => { answer({ adults: put(adults, index, { ...adult, hours }) }); }} />
         </div>
       ))}

@@ -1,7 +1,10 @@
 /** The catalogue: what is asked of the service, and how an activity is changed without touching the one that is kept. */
+import { signal } from "@preact/signals";
 import { ask, sending, Trouble } from "../api";
-import type { Activity, Fault, ForChildren, Imported, Printable, Shelved, Sitting } from "../contract";
+import type { Activity, Fault, ForChildren, Imported, Printable, Shelved, Sitting, Wait } from "../contract";
+import { ownId } from "../marks";
 import { changed } from "../store";
+import { tell } from "./tell";
 
 const name = encodeURIComponent;
 const path = (id: string): string => `activities/${name(id)}`;
@@ -35,6 +38,10 @@ export async function orFaults(act: () => Promise<unknown>, text: string): Promi
   }
 }
 
+/** What is being written and not kept yet, by activity: closing it or leaving the room loses nothing. */
+export const drafts = signal<Readonly<Record<string, Activity | undefined>>>({});
+export const NEW = "";
+
 export type Step = string | number;
 
 /** The same with one thing in it changed; `undefined` takes it out. */
@@ -43,38 +50,63 @@ export function put<T>(into: T, [step, ...rest]: readonly Step[], value: unknown
   const inside = (into as Record<Step, unknown>)[step];
   const next = rest.length ? put(inside, rest, value) : value;
   if (Array.isArray(into)) return (next === undefined ? into.filter((_, at) => at !== step) : Object.assign([...into], { [step]: next })) as T;
-  return { ...into, [step]: next };
+  return Object.fromEntries(Object.entries({ ...into, [step]: next }).filter(([, one]) => one !== undefined)) as T;
 }
 
-const EASY = { minutes: 15, help: 1 } as const;
+export const EASY = { minutes: 15, help: 1 } as const;
+export const NO_WAIT: Wait = { kind: "rest", least_min: 0, most_min: null, holder: null, units: 1 };
 
-export const freshVersion = (id: string) => ({ id, age_from_months: 24, age_to_months: 84, does: "" });
+export const freeId = (stem: string, taken: readonly { id: string }[]): string => {
+  let count = 1;
+  while (taken.some((one) => one.id === `${stem}-${count}`)) count += 1;
+  return `${stem}-${count}`;
+};
+
+const version = (id: string) => ({ id, age_from_months: 24, age_to_months: 84, does: "" });
+
+export function ages(one: Activity, id: string): string {
+  const found = one.versions.find((each) => each.id === id);
+  return found ? tell("version", found.age_from_months, found.age_to_months) : id;
+}
 
 /** Every age gets a part in every sitting, or the sitting could not be done. */
 export function withVersion(one: Activity): Activity {
-  const id = `age-${one.versions.length + 1}`;
-  const known = (sitting: Sitting): Sitting => (sitting.adult_min ? sitting : { ...sitting, parts: { ...sitting.parts, [id]: EASY } });
-  return { ...one, versions: [...one.versions, freshVersion(id)], sittings: one.sittings.map(known) };
+  const id = freeId("age", one.versions);
+  const known = (sitting: Sitting): Sitting => (sitting.adult_min ? sitting : put(sitting, ["parts", id], EASY));
+  return { ...one, versions: [...one.versions, version(id)], sittings: one.sittings.map(known) };
 }
+
+export function withoutVersion(one: Activity, id: string): Activity {
+  const known = (sitting: Sitting): Sitting => put(sitting, ["parts", id], undefined);
+  const { lighter } = one;
+  return { ...one, versions: one.versions.filter((each) => each.id !== id), sittings: one.sittings.map(known), lighter: lighter && { ...lighter, sitting: known(lighter.sitting) } };
+}
+
+const freshSitting = (name: string, versions: Activity["versions"], places: string[]): Sitting => ({
+  name, parts: Object.fromEntries(versions.map(({ id }) => [id, EASY])), adult_min: 0, adult_help: 2, setup_min: 5, cleanup_min: 5, mess: 1, places, needs: [], meals: [],
+});
+
+/** It comes last, where the sitting before it was. */
+export function withSitting(one: Activity, name: string): Activity {
+  const { sittings, waits } = one;
+  return { ...one, sittings: [...sittings, freshSitting(name, one.versions, sittings[0]?.places ?? [])], waits: sittings.map((_, at) => waits[at] ?? NO_WAIT) };
+}
+
+/** What waited after it goes with it. */
+export const withoutSitting = (one: Activity, at: number): Activity => put(put(one, ["sittings", at], undefined), ["waits", at], undefined);
 
 /** The first sitting, half as long and without anything to make ready. */
 export function lighterOf(one: Activity): NonNullable<Activity["lighter"]> {
-  const first = one.sittings.find((sitting) => !sitting.adult_min) ?? freshSitting(one.title, one.versions.map((each) => each.id), "");
+  const first = one.sittings.find((sitting) => !sitting.adult_min) ?? freshSitting(one.title, one.versions, one.sittings[0]?.places ?? []);
   const parts = Object.entries(first.parts).map(([id, part]) => [id, { ...part, minutes: Math.max(5, Math.round(part.minutes / 2)) }]);
   return { does: one.title, sitting: { ...first, parts: Object.fromEntries(parts) as Sitting["parts"], mess: Math.min(first.mess, 1) as Sitting["mess"], meals: [] } };
 }
 
-function freshSitting(title: string, versions: readonly string[], place: string): Sitting {
-  const parts = Object.fromEntries(versions.map((id) => [id, EASY]));
-  return { name: title, parts, setup_min: 5, cleanup_min: 5, mess: 1, places: [place] } as Partial<Sitting> as Sitting;
-}
-
 /** One of the family's own, to be filled in. What is not asked here the service takes as usual. */
-export function freshActivity(title: string, place: string, known: ReadonlySet<string>): Activity {
-  let id = "own-1";
-  for (let count = 2; known.has(id); count += 1) id = `own-${count}`;
+export function freshActivity(title: string, place: string): Activity {
+  const versions = [version("all")];
   const own: Partial<Activity> = {
-    id, title, kind: "craft", areas: [], versions: [freshVersion("all")], sittings: [freshSitting(title, ["all"], place)],
+    id: ownId(), title, kind: "craft", areas: [], versions, sittings: [freshSitting(title, versions, [place])], waits: [],
     prep: [], nap_ok: true, cost: 0, caution: "", resources: [],
   };
   return own as Activity;

@@ -81,11 +81,14 @@ export function Toggles<T extends string>({ label, of, chosen, choices, touch, f
   );
 }
 
+const FAULTY = "[aria-invalid=true], .toggles .fault";
+
 /** The eye goes to the first thing that needs mending. */
 export function toFirstFault(): void {
   // Folded parts open first, and draw what is in them.
   window.setTimeout(() => {
-    const first = document.querySelector<HTMLElement>("[aria-invalid=true], .toggles .fault");
+    for (const one of document.querySelectorAll(FAULTY)) for (let fold = one.closest("details"); fold; fold = fold.parentElement?.closest("details") ?? null) fold.open = true;
+    const first = document.querySelector<HTMLElement>(FAULTY);
     first?.focus();
     first?.scrollIntoView({ block: "center" });
   }, 50);

@@ -2,7 +2,7 @@
 import type { ComponentChildren } from "preact";
 import { getActivities } from "../api";
 import type { Activity, Sitting } from "../contract";
-import { newId } from "../marks";
+import { ownId } from "../marks";
 import { fill } from "../words";
 import { useFresh } from "./dates";
 import { told } from "./house-words";
@@ -51,7 +51,7 @@ export function Lines<T extends { id: string }>({ list, fresh, add, change, line
         const set = (some: Partial<T>) => { change(put(list, index, { ...one, ...some })); };
         return <div key={one.id} class="person">{line(one, set, index)}{out(one, set, () => { change(put(list, index, null)); })}</div>;
       })}
-      <button type="button" class="button" onClick={() => { change([...list, { ...fresh, id: `own-${newId()}` } as unknown as T]); }}>{add}</button>
+      <button type="button" class="button" onClick={() => { change([...list, { ...fresh, id: ownId() } as unknown as T]); }}>{add}</button>
     </>
   );
 }

@@ -2,7 +2,7 @@
 import type { ComponentChildren } from "preact";
 import type { Day } from "../model";
 import { DAYS } from "../time";
-import { DAY_NAMES, fill } from "../words";
+import { DAY_NAMES } from "../words";
 import type { Faults, HoursText, NapText } from "./check";
 import { Input, numberOf, Toggles } from "./form";
 import { told } from "./house-words";
@@ -46,37 +46,39 @@ export function Naps<N extends NapText & { days_of_seven?: number | null }>({ at
 
 interface HoursProps<H extends HoursText & { days: Day[] }> {
   at: string;
-  name: string;
+  label: string;
   hours: readonly H[];
   fresh: H;
   faults: Faults;
   change: (hours: H[]) => void;
+  /** Where none at all are needed: how the first are asked for. */
+  first?: string;
   /** What else is said of such hours. */
   beside?: (one: H, set: (one: H) => void) => ComponentChildren;
 }
 
 /** No days named means every day, and is shown so. */
-export function HoursFields<H extends HoursText & { days: Day[] }>({ at, name, hours, fresh, faults, change, beside }: HoursProps<H>) {
+export function HoursFields<H extends HoursText & { days: Day[] }>({ at, label, hours, fresh, faults, change, first, beside }: HoursProps<H>) {
   return (
     <>
       {hours.map((one, index) => {
-        const path = `${at}.hours[${index}]`;
+        const path = `${at}[${index}]`;
         const days = one.days.length ? one.days : DAYS;
         const set = (some: Partial<HoursText & { days: Day[] }>) => { change(put(hours, index, { ...one, ...some })); };
         const pick = (day: Day) => { set({ days: DAYS.filter((other) => toggled(days, day).includes(other)) }); };
         return (
           <div key={index} class="hours">
-            <Toggles label={fill(told.here, name || told.unnamed)} chosen={days} choices={shortDays()} touch={pick} fault={faults[path]} />
+            <Toggles label={label} chosen={days} choices={shortDays()} touch={pick} fault={faults[path]} />
             <div class="form">
               <Input type="time" label={told.from} value={one.start} fault={faults[`${path}.start`]} change={(start) => { set({ start }); }} />
               <Input type="time" label={told.until} value={one.end} fault={faults[`${path}.end`]} change={(end) => { set({ end }); }} />
               {beside?.(one, (next) => { change(put(hours, index, next)); })}
-              {hours.length > 1 ? <button type="button" class="button button-quiet" onClick={() => { change(put(hours, index, null)); }}>{told.noHours}</button> : null}
+              {first || hours.length > 1 ? <button type="button" class="button button-quiet" onClick={() => { change(put(hours, index, null)); }}>{told.noHours}</button> : null}
             </div>
           </div>
         );
       })}
-      <button type="button" class="button" onClick={() => { change([...hours, fresh]); }}>{told.addHours}</button>
+      <button type="button" class="button" onClick={() => { change([...hours, fresh]); }}>{(!hours.length && first) || told.addHours}</button>
     </>
   );
 }

@@ -1,0 +1,147 @@
+"""An activity in several sittings: waits between them, needs of each child, refusals that lose nothing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import Open, picture_file
+from tests.browser.rooms_fit import fits_everybody
+from tests.browser.test_friday import enter
+from tests.browser.test_looks import faults
+from tests.browser.test_rooms import found, shelf
+
+REEDS = "Reed weaving"
+
+
+def kept(site: str) -> Any:
+    """The activity as the service has it."""
+    return shelf(site)[REEDS]["activity"]
+
+
+def opened_activity(page: Page, title: str = REEDS) -> None:
+    enter(page, "The catalogue")
+    found(page, title).click()
+
+
+def part(page: Page, title: str) -> Any:
+    """One folded part, opened."""
+    page.locator("summary", has_text=title).first.click()
+    return page.locator("details.editor-part", has=page.locator("summary", has_text=title)).first
+
+
+def test_a_sitting_is_added_with_a_wait_before_it(opened: Open, day_site: str) -> None:
+    before = kept(day_site)
+    assert (len(before["sittings"]), before["waits"]) == (1, [])
+    page = opened(day_site)
+    opened_activity(page)
+    page.get_by_role("button", name="Add a sitting").click()
+    first = part(page, "Sitting 1:")
+    first.get_by_label("Afterwards it").select_option(label="dries")
+    first.get_by_label("At least, min").fill("90")
+    first.get_by_label("At most, min").fill("2880")
+    expect(first.get_by_text("48 h")).to_be_visible()
+    first.get_by_label("Where it waits").select_option(index=1)
+    first.get_by_text("Tools and supplies").click()
+    first.get_by_role("button", name="Add: Tools and supplies").click()
+    first.get_by_role("button", name="for each child").last.click()
+    second = part(page, "Sitting 2:")
+    second.get_by_label("It is called").fill("hang it up")
+    second.get_by_label("Minutes,").first.fill("5")
+    assert kept(day_site) == before, "nothing counts before it is kept"
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text(f"{REEDS} is kept.")).to_be_visible()
+    after = kept(day_site)
+    holder = after["waits"][0].pop("holder")
+    assert after["waits"] == [{"kind": "dry", "least_min": 90, "most_min": 2880, "units": 1}]
+    assert holder
+    assert after["sittings"][0]["needs"][-1]["each_child"]
+    assert after["sittings"][1]["name"] == "hang it up"
+    assert 5 in [one["minutes"] for one in after["sittings"][1]["parts"].values()]
+    assert faults(page) == []
+    page.get_by_role("button", name="Leave out: Sitting 2: hang it up").click()
+    first.get_by_label("Afterwards it").select_option(label="waits for nothing")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.locator("summary", has_text="Sitting 2:")).to_have_count(0)
+    expect(page.get_by_role("button", name="Drop these changes")).to_have_count(0)
+    assert (len(kept(day_site)["sittings"]), kept(day_site)["waits"]) == (1, [])
+    for _ in range(2):
+        with page.expect_response("**/api/undo"):
+            page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Taken back").first).to_be_visible()
+    assert kept(day_site) == before
+
+
+def test_a_step_of_an_adult_alone_waits_for_nobody_else(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    opened_activity(page)
+    page.get_by_role("button", name="Add a sitting").click()
+    step = part(page, "Sitting 2:")
+    step.get_by_label("It is called").fill("put it in the oven")
+    step.get_by_role("button", name="an adult, without the children").click()
+    step.get_by_label("Minutes", exact=True).fill("4")
+    step.get_by_label("Afterwards it").select_option(label="bakes")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text(f"{REEDS} is kept.")).to_be_visible()
+    after = kept(day_site)
+    assert (after["sittings"][1]["adult_min"], after["sittings"][1]["parts"]) == (4, {})
+    assert [one["kind"] for one in after["waits"]] == ["rest", "bake"]
+
+
+def test_what_is_refused_is_said_in_its_place_and_stays_written(opened: Open, day_site: str) -> None:
+    before = kept(day_site)
+    page = opened(day_site)
+    opened_activity(page)
+    page.get_by_role("button", name="Add a sitting").click()
+    first = part(page, "Sitting 1:")
+    first.get_by_label("Afterwards it").select_option(label="rises")
+    first.get_by_label("At least, min").fill("50")
+    first.get_by_label("At most, min").fill("10")
+    first.locator("summary", has_text="Tools and supplies").click()
+    first.get_by_role("button", name="Add: Tools and supplies").click()
+    first.get_by_label("How many").last.fill("0")
+    part(page, "Sitting 2:").get_by_label("It is called").fill("")
+    for summary in ("Sitting 1:", "Sitting 2:"):
+        page.locator("summary", has_text=summary).click()
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_role("alert")).to_contain_text("there is nothing here; write something")
+    for label in ("At least, min", "How many", "It is called"):
+        expect(page.locator("[aria-invalid=true]").and_(page.get_by_label(label)).last).to_be_visible()
+    assert kept(day_site) == before
+    page.get_by_role("button", name="Back to the week").click()
+    opened_activity(page)
+    expect(page.get_by_label("At most, min")).to_have_value("10")
+    page.get_by_role("button", name="Drop these changes").click()
+    expect(page.locator("summary", has_text="Sitting 2:")).to_have_count(0)
+    assert kept(day_site) == before
+
+
+def test_ages_come_and_go_with_what_they_do(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    opened_activity(page)
+    ages = len(kept(day_site)["versions"])
+    page.get_by_role("button", name="Add an age").click()
+    oldest = part(page, "24 to 84 months")
+    oldest.get_by_label("From months").fill("85")
+    page.locator("details.editor-part").nth(ages).get_by_label("To months").fill("120")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text(f"{REEDS} is kept.")).to_be_visible()
+    new = kept(day_site)["versions"][-1]
+    assert (new["age_from_months"], new["age_to_months"]) == (85, 120)
+    assert new["id"] in kept(day_site)["sittings"][0]["parts"]
+    page.get_by_role("button", name="Leave out: 85 to 120 months").click()
+    with page.expect_response("**/api/activities/*"):
+        page.get_by_role("button", name="Keep it").click()
+    expect(page.locator("summary", has_text="85 to 120 months")).to_have_count(0)
+    assert len(kept(day_site)["versions"]) == ages
+    assert new["id"] not in str(kept(day_site))
+
+
+def test_the_open_editor_fits_a_phone(opened: Open, day_site: str) -> None:
+    page = opened(day_site, "phone")
+    opened_activity(page)
+    page.get_by_role("button", name="Add a sitting").click()
+    part(page, "Sitting 1:").get_by_label("Afterwards it").select_option(label="cools")
+    page.screenshot(path=picture_file("sittings-phone"), full_page=True)
+    fits_everybody(page, "phone")
