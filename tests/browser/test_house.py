@@ -209,6 +209,8 @@ def test_the_whole_house_leaves_as_a_file_and_comes_back(opened: Open, day_site:
     with page.expect_response("**/api/undo"):
         page.get_by_role("button", name="Undo").click()
     assert house_of(day_site)["name"] != "Burrow"
+    unfold(page, "Name of the household")
+    expect(page.get_by_label("Name of the household")).not_to_have_value("Burrow")
 
 
 def test_what_is_wrong_says_its_mend_at_the_field(opened: Open, day_site: str) -> None:

@@ -1,10 +1,10 @@
 /** The house: everything that the six answers and their defaults made of it, in one place. */
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { ask, sending } from "../api";
+import { ask, getChanges, sending } from "../api";
 import type { Household } from "../contract";
 import { enter } from "../rooms";
-import { changed, changes, guarded, load, unreachable, view } from "../store";
+import { changed, changes, guarded, load, movedIn, unreachable, view } from "../store";
 import { listOf, words } from "../words";
 import { Evenings } from "./Evenings";
 import { Input, numberOf, toFirstFault } from "./form";
@@ -73,8 +73,9 @@ const bring = (file: File | undefined): Promise<void> => guarded(async () => {
   if (!file) return;
   await ask("whole", { ...sending("PUT", null), body: file });
   drop();
+  const [brought] = await getChanges();
   await load();
-  await changed(told.house.brought);
+  movedIn(told.house.brought, brought?.id);
 });
 
 function Choose() {
@@ -101,7 +102,7 @@ function Keep() {
 }
 
 export default function House() {
-  const latest = changes.value[0]?.id;
+  const latest = changes.value;
   const isAway = unreachable.value !== null;
   useEffect(() => { void guarded(fetchHouse); }, [latest, isAway]);
   const found = current.value;

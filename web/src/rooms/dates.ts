@@ -21,7 +21,7 @@ export function isoWeek(monday: string): string {
 /** Read again after every change, so that what was taken back is seen to be. */
 export function useFresh<T>(key: string, read: () => Promise<T>): T | null {
   const [found, keep] = useState<{ key: string; value: T } | null>(null);
-  const latest = changes.value[0]?.id;
+  const latest = changes.value;
   const isAway = unreachable.value !== null;
   useEffect(() => {
     let isWanted = true;
