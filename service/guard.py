@@ -16,7 +16,10 @@ from service.doors.network import EVERY_ADDRESS, machine_names
 from service.errors import BrokenJson, CrossSite, LapfulError, TooLarge, WrongHost
 from service.problems import refusal
 
-BODY_LIMIT = 8 * 1024 * 1024
+MIB = 1024 * 1024
+BODY_LIMIT = 8 * MIB
+WHOLE_LIMIT = 64 * MIB
+"""A whole household brings its printables and photos along; still more comes in by ``lapful import``."""
 _READS = ("GET", "HEAD", "OPTIONS")
 NESTING_LIMIT = 64
 VALUES_LIMIT = 10_000
@@ -58,7 +61,7 @@ class Guard:
             self._admit(scope)
             if scope["method"] not in _READS:
                 most = VALUES_LIMIT_OF_HOUSEHOLDS if _HOUSEHOLDS.match(scope["path"]) else VALUES_LIMIT
-                receive = await _read_whole(receive, most)
+                receive = await _read_whole(receive, _most_bytes(scope), most)
         except LapfulError as error:
             await refusal(error)(scope, receive, dressed)
             return
@@ -72,8 +75,9 @@ class Guard:
         if scope["method"] not in _READS and _from_elsewhere(headers, host):
             raise CrossSite("the change came from a page of another site; use this server's own page")
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > BODY_LIMIT:
-            raise _too_large()
+        most = _most_bytes(scope)
+        if not length.isdecimal() or int(length) > most:
+            raise _too_large(most)
 
     def _knows(self, host: str) -> bool:
         name = host_name(host)
@@ -104,14 +108,17 @@ def _from_elsewhere(headers: Headers, host: str) -> bool:
     return headers.get("sec-fetch-site", "none") not in ("same-origin", "none")
 
 
-def _too_large() -> TooLarge:
+def _most_bytes(scope: Scope) -> int:
+    return WHOLE_LIMIT if scope["path"] == "/api/whole" else BODY_LIMIT
+
+
+def _too_large(most: int) -> TooLarge:
     return TooLarge(
-        f"at most {BODY_LIMIT // 1024 // 1024} MiB are taken here; leave out what no week uses, "
-        "or use: lapful import"
+        f"at most {most // MIB} MiB are taken here; leave out what no week uses, or use: lapful import"
     )
 
 
-async def _read_whole(receive: Receive, values_most: int) -> Receive:
+async def _read_whole(receive: Receive, most: int, values_most: int) -> Receive:
     """The body, read and looked at before anything makes sense of it, to be received again."""
     pieces: list[bytes] = []
     taken, more = 0, True
@@ -121,8 +128,8 @@ async def _read_whole(receive: Receive, values_most: int) -> Receive:
             return _again(message, receive)
         pieces.append(message.get("body", b""))
         taken, more = taken + len(pieces[-1]), message.get("more_body", False)
-        if taken > BODY_LIMIT:
-            raise _too_large()
+        if taken > most:
+            raise _too_large(most)
     body = b"".join(pieces)
     if len(body) > _SOON_LOOKED_AT:
         await anyio.to_thread.run_sync(look_at, body, values_most)

@@ -59,8 +59,8 @@ def get_table(store: StoreHere, format: TableForm = TableForm.XLSX) -> Response:
 
 @router.post("/catalogue/table")
 def post_table(
-    table: TableBody,
     store: StoreHere,
+    table: TableBody = b"",
     format: TableForm = TableForm.XLSX,
     keep: Annotated[bool, Query(description="False: only say what it would bring.")] = True,
 ) -> Imported:

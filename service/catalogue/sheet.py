@@ -48,13 +48,16 @@ def read(body: bytes, form: str) -> tuple[Activity, ...]:
         With a fault for each cell that needs mending; nothing is taken then.
     """
     rows = _xlsx_rows(body) if form == "xlsx" else _csv_rows(body)
-    faults = [*rows.faults, *_head_faults(rows.head)]
+    faults = _head_faults(rows.head)
     activities: list[Activity] = []
-    if not _head_faults(rows.head):
+    if not faults:
         for number, cells in rows.rows:
             made = _activity(number, dict(zip(rows.head, cells, strict=False)), faults)
             activities += [made] if made else []
         faults += _repeated(rows)
+    # A cell that could not be read is not missing too.
+    told = {fault.path for fault in rows.faults}
+    faults = [*rows.faults, *(fault for fault in faults if fault.path not in told)]
     if faults:
         more = f" (and {len(faults) - FAULTS_SHOWN} more)" if len(faults) > FAULTS_SHOWN else ""
         raise BadInput(f"the table needs mending; nothing was changed{more}", faults[:FAULTS_SHOWN])

@@ -140,6 +140,21 @@ def refused(body: bytes, form: str = "xlsx") -> list[tuple[str, str]]:
     return [(fault.path, fault.message) for fault in error.value.faults]
 
 
+def test_a_cell_that_could_not_be_read_is_not_missing_too() -> None:
+    book = load_workbook(io.BytesIO(written(DEMO.activities, "xlsx")))
+    book.worksheets[0]["B2"] = "=1+1"
+    file = io.BytesIO()
+    book.save(file)
+    assert refused(file.getvalue()) == [
+        ("row 2, column title", "a formula stands here; paste its value instead")
+    ]
+
+
+def test_an_empty_file_says_so(client: TestClient) -> None:
+    answer = client.post("/api/catalogue/table?format=csv&keep=false")
+    assert answer.json()["faults"][0]["path"] == "the file"
+
+
 @pytest.mark.parametrize(
     ("name", "value", "says"),
     [

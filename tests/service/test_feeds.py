@@ -10,6 +10,7 @@ from fastapi.testclient import TestClient
 from icalendar import Calendar
 
 from service.errors import BadInput
+from service.guard import BODY_LIMIT, WHOLE_LIMIT
 from service.paper.feed import Dated, calendar
 from service.store import Store, now
 from service.store.entries import Entries, Entry
@@ -167,6 +168,21 @@ def test_the_whole_household_over_http(client: TestClient, serve: Serve, tmp_pat
     second = serve(folder=tmp_path / "second")
     assert second.put("/api/whole", json=before).status_code == 200
     assert second.get("/api/whole").json() == before
+
+
+def test_a_household_with_many_photos_comes_back_over_http(client: TestClient) -> None:
+    """It was let out and then refused: three printables of 3 MiB were more than any body might have."""
+    kind = {"content-type": "application/octet-stream"}
+    for number in range(3):
+        printable = b"%PDF-1.7\n" + bytes([number]) * 3 * 1024 * 1024
+        answer = client.post(f"/api/printables?name=p{number}.pdf", content=printable, headers=kind)
+        assert answer.status_code == 201
+    whole = client.get("/api/whole")
+    assert len(whole.content) > BODY_LIMIT
+    answer = client.put("/api/whole", content=whole.content, headers={"content-type": "application/json"})
+    assert answer.json()["files"] == 3
+    too_large = str(WHOLE_LIMIT + 1)
+    assert client.put("/api/whole", content=b"{}", headers={"content-length": too_large}).status_code == 413
 
 
 def test_a_whole_household_put_in_by_mistake_is_taken_back_with_its_record(client: TestClient) -> None:
