@@ -7,12 +7,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from service.record.views import LogLine, ThinArea
+from service.themes.rollover import Wanted, next_week
 from solver.candidates import enumerate_candidates
 from solver.domain.activity import Activity, AreaTarget, Kind
 from solver.domain.base import ActivityId, Mess
 from solver.domain.document import Document
 from solver.domain.people import Child
-from solver.domain.week import Week, Wish
+from solver.domain.week import LAST_YEAR, Week, Wish
 from solver.outline import Outline
 
 TRIED = 6
@@ -37,8 +38,12 @@ def thin_areas(
 
 
 def _next_week(document: Document, until: datetime.date) -> Week | None:
-    later = sorted((week for week in document.weeks if week.monday > until), key=lambda week: week.monday)
-    return later[0] if later else None
+    """The week to come: one that is there, else as it would be begun from the latest."""
+    weeks = sorted(document.weeks, key=lambda week: week.monday)
+    later = [week for week in weeks if week.monday > until]
+    if later or not weeks or weeks[-1].monday.year > LAST_YEAR - 1:
+        return later[0] if later else None
+    return next_week(document, weeks[-1], None, (), Wanted()).week
 
 
 def _thin(

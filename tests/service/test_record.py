@@ -235,6 +235,21 @@ def test_a_thin_area_is_named_with_one_cheap_fix_that_has_a_place(kept: TestClie
     assert thin[0]["fix"] is None, "what is put away is not offered"
 
 
+def test_a_fix_is_held_against_next_week_before_anybody_begins_it(kept: TestClient) -> None:
+    """It was looked for without the theme and without a week, and so nothing of the theme was offered."""
+    friday(kept, rest="done")
+    whole = kept.get("/api/document").json()
+    (last,) = [one for one in whole["weeks"] if one["id"] == NEXT_WEEK]
+    last["theme"] = "acorns"
+    next(one for one in whole["activities"] if one["id"] == "acorn-count")["theme"] = "acorns"
+    assert kept.put("/api/document", json=whole).status_code == 200
+    until = {"since": PERIOD["since"], "until": "2027-02-14", "weeks": 2}
+    thin = kept.get("/api/record", params=until).json()["thin"]
+    (counting,) = {(one["fix"], one["fits_in"]) for one in thin if one["area"] == "MA"}
+    assert counting == ("acorn-count", "2027-W07")
+    assert kept.get("/api/weeks/2027-W07").status_code == 404, "looking begins no week"
+
+
 def test_the_log_is_corrected_by_hand(kept: TestClient) -> None:
     made = kept.put(
         "/api/log/found-a-snail", json=line(title="Found a snail", areas=("LL",)).model_dump(mode="json")

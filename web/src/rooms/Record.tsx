@@ -59,7 +59,7 @@ export function Record({ room }: { room: Room }) {
             {report.subjects.length ? null : <p>{said.noMinutes}</p>}
             {strands.map((one) => <Balance key={one.id} report={report} child={one.id} name={one.name} />)}
             <p class="quiet">{said.framework}</p>
-            <Thin report={report} room={room} />
+            {report.subjects.length ? <Thin report={report} room={room} /> : null}
           </>
         ) : null}
         <Published room={room} />
