@@ -35,8 +35,8 @@ def week_view(store: Store, week_id: str, job: Job | None = None) -> WeekView:
     """
     document = store.current().document
     week = week_of(document, week_id)
-    problem = document.problem(week_id)
     stored = store.latest_plan(week_id)
+    problem = document.problem(week_id, stored.plan if stored else None)
     return WeekView(
         week=week,
         monday=week.monday,

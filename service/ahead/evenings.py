@@ -23,7 +23,7 @@ def evenings_of(document: Document, weeks: Iterable[Week], plans: Plans) -> Iter
     """Every evening on which something is made ready."""
     for week in weeks:
         if week.id in plans:
-            yield from _evenings(document.problem(week.id), plans[week.id])
+            yield from _evenings(document.problem(week.id, plans[week.id]), plans[week.id])
 
 
 def _evenings(problem: Problem, plan: Plan) -> Iterator[EveningList]:
@@ -64,13 +64,11 @@ def _items(problem: Problem, plan: Plan) -> Iterator[tuple[PrepBooking, PrepItem
     titles = {line.booking.id: line.title for line in lines_of(problem, plan)}
     bookings = {booking.id: booking for booking in plan.bookings}
     begins = {ident: times.start for ident, times in adult_times(problem, plan)}
-    known = {
-        (wish.id, task.id): task for wish in problem.week.wishes for task in _tasks(problem, wish.activity)
-    }
     done = {(one.wish, one.go, one.task) for one in problem.week.prepared}
     for task in plan.prep:
         booking = bookings.get(task.ready_for)
-        full = known.get((task.wish, task.task))
+        tasks = _tasks(problem, booking.activity) if booking else ()
+        full = next((one for one in tasks if one.id == task.task), None)
         monday = problem.week.monday
         date = date_of(monday, booking.day) if booking else monday
         start = begins.get(task.ready_for, booking.start if booking else 0)

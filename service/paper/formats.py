@@ -26,7 +26,7 @@ def exported(
     document: Document, plan: Plan, made_at: datetime.datetime, wanted: Wanted, as_read: Read = str
 ) -> bytes:
     """The plan in the wanted form."""
-    problem = document.problem(plan.week)
+    problem = document.problem(plan.week, plan)
     if wanted.format is Format.ICS:
         # Only feeds need the calendar library, which takes a while to load.
         from service.paper.feed import Dated, calendar

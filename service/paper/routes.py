@@ -72,7 +72,7 @@ def get_mark() -> Response:
 def get_sheet(week: WeekName, store: StoreHere, as_read: AsRead) -> Response:
     """The week on one side of one sheet, ready to print."""
     plan = _planned(store, week).plan
-    problem = store.current().document.problem(week)
+    problem = store.current().document.problem(week, plan)
     return Response(week_sheet(problem, plan, linked=True, as_read=as_read), media_type="text/html")
 
 
@@ -83,7 +83,7 @@ def get_takeover(
     """One page from which another adult can run this day."""
     plan = _planned(store, week).plan
     _require_known(store, person)
-    problem = store.current().document.problem(week)
+    problem = store.current().document.problem(week, plan)
     body = takeover_page(problem, plan, day, person, linked=True, as_read=as_read)
     return Response(body, media_type="text/html")
 
@@ -152,6 +152,6 @@ def get_feed(token: Annotated[str, Path(max_length=200)], store: StoreHere, spok
     if feed is None or document is None or (feed.person and feed.person not in people_of(document.household)):
         raise NotFound("there is no calendar at this address")
     stored = [store.latest_plan(week.id) for week in document.weeks]
-    weeks = [Dated(document.problem(one.plan.week), one.plan, one.made_at) for one in stored if one]
+    weeks = [Dated(document.problem(one.plan.week, one.plan), one.plan, one.made_at) for one in stored if one]
     body = calendar(weeks, feed.person, spoken)
     return Response(body, media_type=MEDIA_TYPE, headers={"cache-control": "private, no-cache"})

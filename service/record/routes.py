@@ -54,7 +54,7 @@ def _pass(store: Store, week: str) -> Pass:
     stored = store.latest_plan(week)
     if stored is None:
         raise NotFound(f"the week {week} has no plan yet; start one at /api/weeks/{week}/solve")
-    return pass_over(store, document.problem(week), stored.plan)
+    return pass_over(store, document.problem(week, stored.plan), stored.plan)
 
 
 def _lines(store: Store, since: datetime.date, until: datetime.date) -> tuple[LogLine, ...]:

@@ -12,6 +12,7 @@ from solver.domain.base import Frozen, require_distinct
 from solver.domain.dated import of_week
 from solver.domain.faults import Fault, RelationError, unknown
 from solver.domain.in_force import in_force
+from solver.domain.plan import Plan
 from solver.domain.week import FixedPoint, Household, Problem, Week, Wish
 
 FORMAT: Literal["lapful/1"] = "lapful/1"
@@ -34,8 +35,10 @@ class Document(Frozen):
             raise RelationError(found)
         return self
 
-    def problem(self, week_id: str | None = None) -> Problem:
+    def problem(self, week_id: str | None = None, plan: Plan | None = None) -> Problem:
         """The week to solve: the named one, or the first.
+
+        With a plan, also what the plan books and the week wishes for no longer, so that it can be told.
 
         Raises
         ------
@@ -47,6 +50,7 @@ class Document(Frozen):
             raise RelationError([unknown("weeks", "week", week_id, weeks)])
         week = weeks[week_id] if week_id else self.weeks[0]
         wanted = {wish.activity for wish in week.wishes} | set(week.spare)
+        wanted |= {booking.activity for booking in plan.bookings} if plan else set()
         firsts = {a.needs_first for a in self.activities if a.id in wanted and a.needs_first}
         used = tuple(a for a in self.activities if a.id in wanted | firsts)
         return in_force(Problem(household=of_week(self.household, week), activities=used, week=week))

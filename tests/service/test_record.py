@@ -92,6 +92,25 @@ def test_one_word_logs_the_whole_week(kept: TestClient) -> None:
     assert nuts(kept) == 20 - 12
 
 
+def test_what_is_wished_for_no_longer_is_still_told_by_name(kept: TestClient) -> None:
+    """The plan stands until a new one is made; it was told by ids, and its prep was for ``P14``."""
+    week = kept.get(f"/api/weeks/{WEEK}").json()
+    assert any(one["activity"] == "brook-walk" for one in week["wishes"])
+    whole = kept.get("/api/document").json()
+    mine = next(one for one in whole["weeks"] if one["id"] == WEEK)
+    mine["wishes"] = [one for one in mine["wishes"] if one["activity"] != "brook-walk"]
+    assert kept.put("/api/document", json=whole).status_code == 200
+    view = kept.get(f"/api/weeks/{WEEK}/view").json()
+    assert "brook-walk" in {one["id"] for one in view["activities"]}
+    assert view["stored"]["is_current"] is False
+    drafts = kept.get(f"/api/weeks/{WEEK}/friday").json()
+    sheet = kept.get(f"/api/weeks/{WEEK}/sheet").text
+    titles = [one["title"] for one in drafts if one["activity"] == "brook-walk"]
+    assert titles
+    assert titles[0] != "brook-walk"
+    assert titles[0] in sheet
+
+
 def test_saying_it_again_takes_nothing_more_and_a_correction_gives_back(kept: TestClient) -> None:
     friday(kept, rest="done")
     assert friday(kept, rest="done") == [], "nothing is open any more"
