@@ -12,6 +12,8 @@ from solver.domain.home import Material
 _UNITS = (
     r"kg|g|mg|ml|cl|dl|l|litres?|liters?|grams?|cups?|tsp|tbsp|teaspoons?|tablespoons?|spoons?|handfuls?|pinch(?:es)?"
     r"|pieces?|sheets?|slices?|eggs?|drops?|sachets?|packets?|parts?|oz|lb"
+    r"|gramos?|litros?|tazas?|vasos?|cucharad(?:it)?as?|cuchar(?:it)?as?|puñados?|pizcas?|piezas?|hojas?"
+    r"|rebanadas?|huevos?|gotas?|sobres?|paquetes?|partes?"
 )
 _GLYPHS = {
     "½": Fraction(1, 2),
@@ -23,7 +25,8 @@ _GLYPHS = {
 _SIGNS = {value: sign for sign, value in _GLYPHS.items()}
 _NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?\s?[½¼¾⅓⅔]|[½¼¾⅓⅔]|\d+(?:[.,]\d+)?)"
 _AMOUNT = re.compile(rf"(?<![\w/.,])({_NUMBER})(\s?)({_UNITS})\b", re.IGNORECASE)
-_FOR = re.compile(r"\bfor (\d+) child(?:ren)?\b", re.IGNORECASE)
+_FOR = re.compile(r"\b(for|para) (\d+) (child|niñ[oa])(?:ren|s)?\b", re.IGNORECASE)
+"""Recipes are written in the family's language, or as they were found."""
 
 
 class Scaled(Frozen):
@@ -44,13 +47,19 @@ class Amount(Frozen):
 
 
 def scaled(resource: Resource, children: int) -> Scaled:
-    """The recipe for so many children. It says itself for how many it is written (``for 2 children``);
-    otherwise for one."""
+    """The recipe for so many children. It says itself for how many it is written (``for 2 children``,
+    ``para 2 niños``); otherwise for one."""
     written = _FOR.search(resource.text)
-    factor = Fraction(children, max(1, int(written[1])) if written else 1)
+    factor = Fraction(children, max(1, int(written[2])) if written else 1)
     text = _AMOUNT.sub(lambda one: f"{_said(_value(one[1]) * factor)}{one[2]}{one[3]}", resource.text)
-    text = _FOR.sub(f"for {children} child{'' if children == 1 else 'ren'}", text)
+    text = _FOR.sub(lambda one: f"{one[1]} {children} {one[3]}{_many(one[3], children)}", text)
     return Scaled(name=resource.name, address=resource.address, text=text[:2000], file=resource.file)
+
+
+def _many(word: str, children: int) -> str:
+    if children == 1:
+        return ""
+    return "ren" if word.lower() == "child" else "s"
 
 
 def _value(typed: str) -> Fraction:

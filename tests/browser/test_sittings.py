@@ -124,7 +124,7 @@ def test_ages_come_and_go_with_what_they_do(opened: Open, day_site: str) -> None
     page.get_by_role("button", name="Add an age").click()
     oldest = part(page, "24 to 84 months")
     oldest.get_by_label("From months").fill("85")
-    page.locator("details.editor-part").nth(ages).get_by_label("To months").fill("120")
+    page.get_by_label("To months").nth(ages).fill("120")
     page.get_by_role("button", name="Keep it").click()
     expect(page.get_by_text(f"{REEDS} is kept.")).to_be_visible()
     new = kept(day_site)["versions"][-1]
@@ -136,6 +136,40 @@ def test_ages_come_and_go_with_what_they_do(opened: Open, day_site: str) -> None
     expect(page.locator("summary", has_text="85 to 120 months")).to_have_count(0)
     assert len(kept(day_site)["versions"]) == ages
     assert new["id"] not in str(kept(day_site))
+
+
+def test_what_can_hurt_is_said_where_an_activity_is_written(opened: Open, day_site: str) -> None:
+    """Without it the gates of safety know nothing of what the family adds."""
+    page = opened(day_site)
+    opened_activity(page)
+    care = part(page, "Care, weather, together")
+    care.get_by_role("group", name="What can hurt").get_by_role("button", name="small parts").click()
+    care.get_by_role("group", name="It holds").get_by_role("button", name="wheat").click()
+    care.get_by_label("Weather it needs").select_option("dry")
+    care.get_by_label("Adults needed").fill("2")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text(f"{REEDS} is kept.")).to_be_visible()
+    after = kept(day_site)
+    assert "small part" in after["hazards"]
+    assert "wheat" in after["allergens"]
+    assert (after["weather"], after["adults_needed"]) == ("dry", 2)
+    assert faults(page) == []
+
+
+def test_a_recipe_keeps_its_lines_and_grows_with_the_children(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    opened_activity(page)
+    resources = part(page, "Links, recipes, printables")
+    resources.get_by_role("button", name="Add: Links, recipes, printables").click()
+    resources.get_by_label("Name").fill("Paste")
+    resources.get_by_label("Recipe or note").fill("For 2 children:\n100 g flour\n1 cup water")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text(f"{REEDS} is kept.")).to_be_visible()
+    assert kept(day_site)["resources"][0]["text"] == "For 2 children:\n100 g flour\n1 cup water"
+    page.get_by_role("spinbutton", name="For how many children").fill("4")
+    grown = page.get_by_role("listitem").filter(has_text="200 g flour").last
+    expect(grown).to_contain_text("2 cup")
+    assert "For 4 children:\n200 g flour" in grown.inner_text(), "each line stays a line"
 
 
 def test_the_open_editor_fits_a_phone(opened: Open, day_site: str) -> None:

@@ -306,6 +306,12 @@ def test_amounts_for_more_children(client: TestClient) -> None:
         ("0,5 l milk", 2, "1 l milk"),
         ("3 eggs for 9 children", 2, "⅔ eggs for 2 children"),
         ("1 cup milk for 7 children", 2, "0.29 cup milk for 2 children"),
+        (
+            "Para 2 niños: 2 tazas de harina, ½ cucharadita de sal",
+            3,
+            "Para 3 niños: 3 tazas de harina, ¾ cucharadita de sal",
+        ),
+        ("para 3 niñas: 3 huevos", 1, "para 1 niña: 1 huevos"),
     ],
 )
 def test_a_recipe_grows_with_the_children(text: str, children: int, says: str) -> None:

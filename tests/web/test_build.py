@@ -15,6 +15,8 @@ import pytest
 
 from service.static import PAGE
 from service.views import WeekView
+from solver.domain.activity import Hazard, Kind, Together, Weather
+from solver.domain.people import Allergen
 from solver.domain.week import Problem
 
 ROOT = Path(__file__).parents[2]
@@ -24,6 +26,16 @@ SCRIPT_LIMIT = 60 * 1024
 LINE_CAP = 300
 MEDIAN_CAP = 60
 TEXTS = ("*.html", "*.js", "*.css", "*.svg")
+
+
+@pytest.mark.parametrize("tongue", ["en", "es"])
+def test_every_choice_of_an_activity_has_its_word(tongue: str) -> None:
+    """The page offers what has a word: one that lacked it could not be chosen."""
+    words = json.loads((WEB / "src" / "words" / f"house.{tongue}.json").read_text())
+    choices = {"kinds": Kind, "hazards": Hazard, "weather": Weather, "together": Together}
+    for name, wanted in choices.items():
+        assert set(words["acts"][name]) == {one.value for one in wanted}
+    assert set(words["house"]["allergens"]) == {one.value for one in Allergen}
 
 
 def test_a_class_has_one_home() -> None:

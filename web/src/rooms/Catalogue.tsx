@@ -8,6 +8,7 @@ import { copy, drafts, freshActivity, getPrintables, getShelf, keep, NEW, orFaul
 import { useFresh } from "./dates";
 import { Editor } from "./Editor";
 import { Input, Pick, Toggles } from "./form";
+import { told } from "./house-words";
 import { Table } from "./Table";
 import { tell } from "./tell";
 
@@ -23,7 +24,7 @@ const fits = ({ activity, archived }: Shelved, filter: Filter): boolean =>
 function facts({ activity, wished }: Shelved): string {
   const longest = Math.max(0, ...activity.sittings.flatMap((sitting) => Object.values(sitting.parts).map((part) => part.minutes)));
   const prep = activity.prep.reduce((sum, task) => sum + task.minutes, 0);
-  return [tell(`kind ${activity.kind}`), activity.theme ?? "", minutes(longest), words.prepMinutes(prep), wished ? tell("wished", wished) : ""].filter(Boolean).join(" · ");
+  return [told.acts.kinds[activity.kind], activity.theme ?? "", minutes(longest), words.prepMinutes(prep), wished ? tell("wished", wished) : ""].filter(Boolean).join(" · ");
 }
 
 const act = (doing: () => Promise<unknown>, text: string): void => { void guarded(async () => { await orFaults(doing, text); }); };

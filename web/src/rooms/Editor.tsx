@@ -6,14 +6,12 @@ import { Amounts } from "./Amounts";
 import { ages, drafts, freeId, keepFile, NEW, withoutVersion, withVersion } from "./catalogue";
 import { Drafting, Out, Part, Rows, Text, useDraft, Whole } from "./draft";
 import { Input, Pick, toFirstFault, Toggles } from "./form";
+import { told } from "./house-words";
 import { toggled } from "./people";
 import { Lighter, Sittings } from "./Sittings";
 import { tell } from "./tell";
 
 type Choice = readonly [string, string];
-
-/** The kinds have their words, so the words know the kinds. */
-const KINDS = ["read-aloud", "circle", "process art", "craft", "sensory bin", "small world", "science look", "long watch", "cooking", "movement", "game", "letters", "maths", "pretend", "nature walk", "outing", "practical life", "handwork", "second language", "one-on-one", "quiet time", "audio", "screen", "celebration", "free play"] as const satisfies readonly Activity["kind"][];
 
 function About({ themes }: { themes: readonly string[] }) {
   const { one, set, house } = useDraft();
@@ -23,7 +21,7 @@ function About({ themes }: { themes: readonly string[] }) {
     <>
       <div class="form">
         <Text label={tell("title")} value={one.title} path={["title"]} />
-        <Pick label={tell("kind")} value={one.kind} choices={KINDS.map((kind) => [kind, tell(`kind ${kind}`)] as const)} change={(kind) => { set(["kind"], kind); }} />
+        <Pick label={tell("kind")} value={one.kind} choices={Object.entries(told.acts.kinds)} change={(kind) => { set(["kind"], kind); }} />
         <Input label={tell("theme")} value={one.theme ?? ""} more={{ list: "themes" }} change={(theme) => { set(["theme"], theme || null); }} />
         <datalist id="themes">{themes.map((theme) => <option key={theme} value={theme} />)}</datalist>
         <Whole label={tell("price")} value={one.cost} path={["cost"]} />
@@ -32,6 +30,25 @@ function About({ themes }: { themes: readonly string[] }) {
       <Toggles label={tell("goodFor")} chosen={good} choices={[["nap_ok", tell("nap_ok")], ["tired_ok", tell("tired_ok")]]} touch={(key) => { set([key], !one[key]); }} />
       {areas.length ? <Toggles label={tell("areas")} chosen={one.areas} choices={areas} touch={(id) => { set(["areas"], toggled(one.areas, id)); }} /> : null}
     </>
+  );
+}
+
+/** What the gates of safety, the sky and the adults are asked about. */
+function Care() {
+  const { one, set } = useDraft();
+  const { weather, together, hazards } = told.acts;
+  const pick = (key: "weather" | "together", label: string, choices: object) =>
+    <Pick label={label} value={one[key]} choices={Object.entries(choices)} change={(chosen) => { set([key], chosen); }} />;
+  const toggles = (key: "hazards" | "allergens", label: string, choices: object) =>
+    <Toggles label={label} chosen={one[key] as string[]} choices={Object.entries(choices)} touch={(touched) => { set([key], toggled(one[key] as string[], touched)); }} />;
+  return (
+    <Part title={tell("care")}>
+      {toggles("hazards", tell("hurt"), hazards)}
+      {toggles("allergens", tell("holds"), told.house.allergens)}
+      {pick("weather", tell("sky"), weather)}
+      {pick("together", tell("sharing"), together)}
+      <Whole label={tell("adults")} value={one.adults_needed} path={["adults_needed"]} empty={1} />
+    </Part>
   );
 }
 
@@ -90,7 +107,7 @@ function Resources({ files }: { files: readonly Printable[] }) {
           <>
             <Text label={tell("title")} value={resource.name} path={[...at, "name"]} whole={at} />
             <Text label={tell("address")} value={resource.address} path={[...at, "address"]} />
-            <Text label={tell("text")} value={resource.text} path={[...at, "text"]} />
+            <Text label={tell("text")} value={resource.text} path={[...at, "text"]} hint={tell("textHelp")} />
             <Pick label={tell("printable")} value={resource.file ?? ""} choices={choices} change={(file) => { set([...at, "file"], file || null); }} />
             <label class="field"><span>{tell("upload")}</span><input type="file" accept={PRINTS} onChange={(event) => { upload(event.currentTarget.files?.[0]); }} /></label>
           </>
@@ -137,6 +154,7 @@ export function Editor({ kept, house, themes, files, save, isNew = false, drop }
     <Drafting value={{ one, house, faults, change }}>
       <form class="editor" onSubmit={(event) => { event.preventDefault(); void keep(); }}>
         <About themes={themes} />
+        <Care />
         <Ages />
         <Sittings />
         <Lighter />

@@ -107,7 +107,7 @@ export function freshActivity(title: string, place: string): Activity {
   const versions = [version("all")];
   const own: Partial<Activity> = {
     id: ownId(), title, kind: "craft", areas: [], versions, sittings: [freshSitting(title, versions, [place])], waits: [],
-    prep: [], nap_ok: true, cost: 0, caution: "", resources: [],
+    prep: [], together: "same", weather: "any", adults_needed: 1, hazards: [], allergens: [], nap_ok: true, cost: 0, caution: "", resources: [],
   };
   return own as Activity;
 }

@@ -48,9 +48,9 @@ export function Whole({ label, value, path, whole, empty = 0, hint }: FieldProps
   return <Input type="number" label={label} value={value} hint={hint} fault={fault(path, whole)} more={{ min: 0, inputMode: "numeric" }} change={(text) => { set(path, numberOf(text) ?? empty); }} />;
 }
 
-export function Text({ label, value, path, whole }: FieldProps & { value: string }) {
+export function Text({ label, value, path, whole, hint }: FieldProps & { value: string; hint?: string }) {
   const { set, fault } = useDraft();
-  return <Input label={label} value={value} fault={fault(path, whole)} more={{ maxLength: path.at(-1) === "name" || path.at(-1) === "title" ? 200 : 2000 }} change={(text) => { set(path, text); }} />;
+  return <Input type={path.at(-1) === "text" ? "lines" : "text"} label={label} hint={hint} value={value} fault={fault(path, whole)} more={{ maxLength: path.at(-1) === "name" || path.at(-1) === "title" ? 200 : 2000 }} change={(text) => { set(path, text); }} />;
 }
 
 export function Out({ of, isShort = false, out }: { of: string; isShort?: boolean; out: () => void }) {

@@ -10,7 +10,7 @@ interface FieldProps {
 }
 
 type InputAttributes = JSX.IntrinsicElements["input"];
-type Type = "text" | "number" | "time" | "month" | "date" | "datetime-local" | "url";
+type Type = "text" | "lines" | "number" | "time" | "month" | "date" | "datetime-local" | "url";
 
 interface InputProps extends FieldProps {
   value: string | number | null;
@@ -34,9 +34,10 @@ const said = (id: string, { fault, hint }: FieldProps) => ({ id, "aria-invalid":
 export function Input({ value, change, type = "text", more = {}, ...around }: InputProps) {
   const id = useId();
   const attributes = { type, value: value ?? "", ...said(id, around), ...more } as InputAttributes;
+  const write = (event: { currentTarget: { value: string } }) => { change(event.currentTarget.value); };
   return (
     <Around {...around} id={id}>
-      <input {...attributes} onInput={(event) => { change(event.currentTarget.value); }} />
+      {type === "lines" ? <textarea {...attributes as object} rows={4} onInput={write} /> : <input {...attributes} onInput={write} />}
     </Around>
   );
 }
