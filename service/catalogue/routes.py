@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Body, Path, Query, Response
+from fastapi import APIRouter, Body, Path, Query, Request, Response
 
 from service.catalogue import shelf
 from service.catalogue.scaling import Amount, Scaled, amounts, scaled
@@ -13,6 +13,9 @@ from service.catalogue.shelf import Imported
 from service.errors import BadInput
 from service.paper.answers import TABLE_FILE, TABLE_TYPES, TableForm, attached
 from service.routes import StoreHere
+from service.start.home import pattern
+from service.tongues import tongue_of
+from service.tongues.send import names_in, wanted
 from solver.domain.activity import Activity
 from solver.domain.base import Count, Frozen
 from solver.domain.faults import Fault
@@ -37,6 +40,18 @@ class ForChildren(Frozen):
     children: Count
     amounts: tuple[Amount, ...]
     resources: tuple[Scaled, ...]
+
+
+@router.get("/called")
+def get_called(request: Request, store: StoreHere) -> dict[str, str]:
+    """Names in the document that Lapful brought along, each with what it is called in the language asked for.
+
+    A page shows them by it, and sends the document back as it was.
+    """
+    code = wanted(request.scope)
+    # Nobody lives here yet: the questions of a first run offer what we brought along.
+    known = store.current().document if store.has_household() else pattern()
+    return dict(names_in(tongue_of(code), known.model_dump(mode="json"))) if code else {}
 
 
 @router.get("/catalogue")

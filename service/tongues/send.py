@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 from urllib.parse import parse_qs
 
@@ -19,7 +19,7 @@ from service.tongues.turn import TONGUES, Tongue, tongue_of
 _DOCUMENTS = re.compile(
     r"/api/(?:document|whole|household|activities(?:/[^/]+)?(?:/away|/copy)?|catalogue(?:/table)?|stock|printables"
     r"|start/(?:choices|demo)|coop(?:/[\d-]+)?|record/rules(?:/[^/]+)?|log|observations|outbox|openapi\.json|export"
-    r"|weeks/[^/]+(?:/marks|/wishes|/export|/friday|/prepared|/shops)?)"
+    r"|weeks/[^/]+(?:/marks|/wishes|/export|/prepared|/shops)?|called)"
 )
 """What a page reads in order to send it back: turned, a family's data would change under its hands."""
 _TOLD = frozenset(
@@ -74,8 +74,8 @@ _CALLED = frozenset(
     }
 )
 """Fields that hold what something is called: turned only where the name is one that Lapful brought along."""
-_HELD = {"/api/start": "document"}
-"""By path, the field of an answer that holds such a document beside what is said."""
+_HELD = {"start": "document", "friday": "said"}
+"""By the path's last part, the field of an answer that holds such data beside what is said."""
 Code = tuple[str, str]
 """A field's name, and a value that stands for something there."""
 _VARY = "cookie, accept-language"
@@ -123,6 +123,20 @@ def wanted(scope: Scope) -> str | None:
     return first if first in TONGUES else None
 
 
+def names_in(tongue: Tongue, part: Any, name: str = "") -> Iterator[tuple[str, str]]:
+    """What is called something in a document, and what it is called in that language, where that differs."""
+    if isinstance(part, dict):
+        for key, one in part.items():
+            yield from names_in(tongue, one, key)
+    elif isinstance(part, list):
+        for one in part:
+            yield from names_in(tongue, one, name)
+    elif isinstance(part, str) and (name in _CALLED or name == "theme"):
+        said = tongue.called(part)
+        if said != part:
+            yield part, said
+
+
 def _varied(send: Send) -> Send:
     """So that nothing kept on the way answers in the one language for the other."""
 
@@ -140,7 +154,7 @@ class _Turning:
     def __init__(self, tongue: Tongue, scope: Scope, send: Send, codes: frozenset[Code]) -> None:
         self._tongue, self._send, self._codes = tongue, send, codes
         self._is_document = _DOCUMENTS.fullmatch(scope["path"]) is not None
-        self._held = _HELD.get(scope["path"])
+        self._held = _HELD.get(scope["path"].rpartition("/")[2])
         self._start: Message | None = None
         self._turn: Callable[[str], str] | None = None
         self._is_told_bit_by_bit = False

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache, lru_cache
 from importlib import resources
 from typing import NamedTuple
@@ -100,9 +100,15 @@ class Tongue:
         }
         self._whole: dict[str, str] = {}
         self._begun: dict[str, list[Pattern]] = defaultdict(list)
+        self._read(folder, shapes)
+
+    def _read(self, folder: resources.abc.Traversable, shapes: Mapping[str, str]) -> None:
         for english, said in self._entries(folder):
             if not slots_of(english):
                 self._whole[english] = said
+                if english.endswith(".") and said.endswith("."):
+                    # A sentence may be all that stands in a slot, and its last stop behind the slot.
+                    self._whole.setdefault(english[:-1], said[:-1])
                 continue
             first = _FIRST.match(english)
             # What runs on into a slot, as a bracket does, is no whole word to look for.
@@ -132,7 +138,11 @@ class Tongue:
         quoted = _QUOTED.fullmatch(name)
         if quoted is not None:
             return f"«{self.called(quoted[1] or quoted[2] or '')}»"
-        return self._in_either_case(name, self._whole.get)
+        return self._as_it_stands(name)
+
+    def _as_it_stands(self, text: str) -> str | None:
+        # A capital may be one language's own way, as in the names of languages: then the table is right.
+        return self._whole.get(text) or self._in_either_case(text, self._whole.get)
 
     def _marked(self, name: str) -> str | None:
         found = _MARKED.fullmatch(name)
@@ -157,7 +167,7 @@ class Tongue:
         """None when the table does not hold all of it."""
         if not text.strip():
             return text
-        said = self._in_either_case(text, self._whole.get) or self._marked(text)
+        said = self._as_it_stands(text) or self._marked(text)
         if said is None:
             # A pattern that begins with a slot would take the sentence before its own for what fills it.
             said = self._all_of(_SENTENCES.split(text))
@@ -165,12 +175,20 @@ class Tongue:
             said = self.turned(text[:-1])
             said = None if said is None else said.rstrip(text[-1]) + text[-1]
         if said is None:
-            said = self._in_either_case(text, self._by_pattern)
+            said = self._in_either_case(text, self._by_first_word) or self._in_either_case(
+                text, self._by_slot
+            )
         return self._in_pieces(text) if said is None else said
 
-    def _by_pattern(self, text: str) -> str | None:
+    def _by_first_word(self, text: str) -> str | None:
         first = _FIRST.match(text)
-        for pattern in (*self._begun.get(first[0] if first else "", ()), *self._begun.get("", ())):
+        return self._by_pattern(text, self._begun.get(first[0], ())) if first else None
+
+    def _by_slot(self, text: str) -> str | None:
+        return self._by_pattern(text, self._begun.get("", ()))
+
+    def _by_pattern(self, text: str, patterns: Iterable[Pattern]) -> str | None:
+        for pattern in patterns:
             found = pattern.found.fullmatch(text)
             if found is not None and (said := self._filled(pattern, found.groupdict())) is not None:
                 return said

@@ -109,6 +109,14 @@ def test_sentences_within_sentences_are_turned_too() -> None:
             "Cuenco rana de papel y engrudo: segunda capa (2 de 5) (lunes 9:30): Juniper duerme entonces.",
         ),
         ("Monday 9:30: no hand is left for Iris.", "Lunes, 9:30: no queda ninguna mano para Iris."),
+        (
+            "It is not safe while Moss is awake and about.",
+            "No es seguro con Moss por ahí sin dormir.",
+        ),
+        (
+            "Take care: Salty: no eating; it stings sore skin.",
+            "Cuidado: Muy salada: no se come; escuece en la piel irritada.",
+        ),
         ("there is no place 'hal'; did you mean 'hall'?", "no hay ningún lugar 'hal'; ¿quería decir 'hall'?"),
     ],
 )
@@ -253,6 +261,23 @@ def test_a_first_run_says_its_defaults_in_spanish_and_leaves_the_document(client
     for english, said in zip(plain["notes"], spoken["notes"], strict=True):
         assert said == tongue_of("es").turned(english), english
     assert plain["notes"]
+
+
+def test_names_in_a_document_that_are_ours_are_told_beside_it(planned: TestClient) -> None:
+    house = planned.get("/api/document").json()["household"]
+    house["places"][0]["name"] = "hall"
+    assert planned.put("/api/household", json=house).status_code == 200
+    assert planned.get("/api/called", headers=SPANISH).json() == {"hall": "pasillo", "Lunch": "Comida"}
+    assert planned.get("/api/called").json() == {}
+    assert planned.get("/api/household", headers=SPANISH).json() == house
+
+
+def test_what_was_said_on_friday_comes_back_as_it_was_typed(planned: TestClient) -> None:
+    line = {"booking": "story.1.1", "outcome": "done", "minutes": {"burr": 10}, "note": "milk"}
+    path = f"/api/weeks/{WEEK}/friday"
+    assert planned.post(path, json={"lines": [line]}, headers=SPANISH).status_code < 300
+    (draft,) = (one for one in planned.get(path, headers=SPANISH).json() if one["booking"] == "story.1.1")
+    assert draft["said"]["note"] == "milk"
 
 
 def test_where_a_fault_is_is_said_in_spanish_too(client: TestClient) -> None:

@@ -90,6 +90,8 @@ export const acceptOffer = (id: string, offer: string): Promise<StoredPlan> =>
 export const getReady = (id: string): Promise<Kept[]> => ask(`${week(id)}/ready`);
 export const holdFirm = (id: string, which: string, firm: boolean): Promise<StoredPlan> =>
   ask(`${booking(id, which)}/firm`, sending("PUT", { firm }));
+/** What is ours in a document that is sent back, in the page's language. */
+export const getCalled = (): Promise<Record<string, string>> => ask("called");
 export const getActivities = (): Promise<Activity[]> => ask("activities");
 /** The version of a week, so that what another tablet changed meanwhile is not written over unseen. */
 export async function versionOf(id: string): Promise<string> {

@@ -11,7 +11,7 @@ import type { Room } from "./vm/cards";
 import { dayPicture } from "./vm/day";
 import { loomOf } from "./vm/loom";
 import { namesOf } from "./vm/names";
-import { words } from "./words";
+import { ours, tongue, words } from "./words";
 
 const RETRY_MS = 5000;
 const STALE = 412;
@@ -142,6 +142,10 @@ export async function load(): Promise<void> {
   }
 }
 
+export async function learnNames(): Promise<void> {
+  ours.value = tongue.value === "en" ? {} : await api.getCalled();
+}
+
 async function loadWeek(id: string): Promise<void> {
   wantedWeek = id;
   const found = await api.getView(id);
@@ -153,6 +157,7 @@ async function loadWeek(id: string): Promise<void> {
     phase.value = "ready";
   });
   remember("view", JSON.stringify({ at: new Date().toISOString(), view: found }));
+  await learnNames();
   if (found.job) takeUp(found.job);
   await send();
   await fetchMarks(id);

@@ -56,6 +56,10 @@ export const tongue = signal<Tongue>(firstTongue());
 const tellService = (): void => { document.cookie = `tongue=${tongue.value};path=/;max-age=31536000;samesite=strict`; };
 tellService();
 
+/** What a document that is sent back calls the things we brought along, and their names in this language. */
+export const ours = signal<Record<string, string>>({});
+export const called = (name: string): string => ours.value[name] ?? name;
+
 export async function speak(next: Tongue): Promise<void> {
   if (!(await learn(next))) return;
   tongue.value = next;

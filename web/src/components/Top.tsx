@@ -2,7 +2,7 @@
 import type { Day, WeekView } from "../model";
 import { lay } from "../sheet";
 import { dateAfter, dayIndex } from "../time";
-import { DAY_NAMES, TONGUES, tongue, upperFirst, words } from "../words";
+import { called, DAY_NAMES, TONGUES, tongue, upperFirst, words } from "../words";
 
 export const dateText = (date: Date): string =>
   new Intl.DateTimeFormat(TONGUES[tongue.value].locale, { day: "numeric", month: "long", timeZone: "UTC" }).format(date);
@@ -36,7 +36,7 @@ export function Top({ view, day, isToday, canMake, canMend, make, pickWeek }: To
     <header class="top">
       <div class="top-name">
         <h1>{upperFirst(DAY_NAMES[day])}{isToday ? <span class="today-word">{words.today}</span> : null}</h1>
-        <p class="top-date">{date} · {words.weekOf(view.week.theme, view.week.id)}{view.stored?.plan.soft ? ` · ${words.softWeek}` : ""}</p>
+        <p class="top-date">{date} · {words.weekOf(called(view.week.theme ?? ""), view.week.id)}{view.stored?.plan.soft ? ` · ${words.softWeek}` : ""}</p>
       </div>
       <div class="top-acts">
         <WeekPicker view={view} pickWeek={pickWeek} />

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { Activity, Printable, Shelved, WeekView } from "../contract";
 import { changed, guarded, room, unreachable } from "../store";
 import { plain } from "../vm/wishes";
-import { minutes, upperFirst, words } from "../words";
+import { called, minutes, upperFirst, words } from "../words";
 import { copy, drafts, freshActivity, getPrintables, getShelf, keep, NEW, orFaults, setAway, takeOut } from "./catalogue";
 import { useFresh } from "./dates";
 import { Editor } from "./Editor";
@@ -19,12 +19,12 @@ interface Filter {
 }
 
 const fits = ({ activity, archived }: Shelved, filter: Filter): boolean =>
-  archived === filter.away && (!filter.theme || activity.theme === filter.theme) && plain(activity.title).includes(plain(filter.text.trim()));
+  archived === filter.away && (!filter.theme || activity.theme === filter.theme) && plain(called(activity.title)).includes(plain(filter.text.trim()));
 
 function facts({ activity, wished }: Shelved): string {
   const longest = Math.max(0, ...activity.sittings.flatMap((sitting) => Object.values(sitting.parts).map((part) => part.minutes)));
   const prep = activity.prep.reduce((sum, task) => sum + task.minutes, 0);
-  return [told.acts.kinds[activity.kind], activity.theme ?? "", minutes(longest), words.prepMinutes(prep), wished ? tell("wished", wished) : ""].filter(Boolean).join(" · ");
+  return [told.acts.kinds[activity.kind], called(activity.theme ?? ""), minutes(longest), words.prepMinutes(prep), wished ? tell("wished", wished) : ""].filter(Boolean).join(" · ");
 }
 
 const act = (doing: () => Promise<unknown>, text: string): void => { void guarded(async () => { await orFaults(doing, text); }); };
@@ -39,7 +39,8 @@ interface LineProps {
 }
 
 function Acts({ line: { activity, archived, wished }, open }: Pick<LineProps, "line" | "open">) {
-  const { id, title } = activity;
+  const { id } = activity;
+  const title = called(activity.title);
   const double = () => { void guarded(async () => { const made = await copy(id); await changed(tell("copied", made.title)); open(made.id); }); };
   return (
     <div class="room-acts">
@@ -57,8 +58,8 @@ function Line({ line, view, themes, files, isOpen, open }: LineProps) {
   return (
     <li class={isOpen ? "is-open" : ""}>
       <div class="ahead-line ahead-tick">
-        <div><b>{activity.title}</b> <span class="quiet">{facts(line)}</span></div>
-        <button type="button" class="button" aria-expanded={isOpen} aria-label={`${tell(isOpen ? "shut" : "open")}: ${activity.title}`} onClick={() => { open(isOpen ? "" : activity.id); }}>{tell(isOpen ? "shut" : "open")}</button>
+        <div><b>{called(activity.title)}</b> <span class="quiet">{facts(line)}</span></div>
+        <button type="button" class="button" aria-expanded={isOpen} aria-label={`${tell(isOpen ? "shut" : "open")}: ${called(activity.title)}`} onClick={() => { open(isOpen ? "" : activity.id); }}>{tell(isOpen ? "shut" : "open")}</button>
       </div>
       {isOpen ? <><Acts line={line} open={open} /><Editor key={activity.id} kept={activity} house={view.household} themes={themes} files={files} save={save} /></> : null}
     </li>
@@ -82,12 +83,12 @@ function Shelf({ view, shelf, files }: { view: WeekView; shelf: readonly Shelved
   const [filter, narrow] = useState<Filter>({ text: "", theme: "", away: false });
   const [opened, open] = useState("");
   const themes = [...new Set(shelf.flatMap((one) => one.activity.theme ?? []))].sort();
-  const found = shelf.filter((one) => one.activity.id === opened || fits(one, filter)).sort((a, b) => a.activity.title.localeCompare(b.activity.title));
+  const found = shelf.filter((one) => one.activity.id === opened || fits(one, filter)).sort((a, b) => called(a.activity.title).localeCompare(called(b.activity.title)));
   return (
     <section class="room-part" aria-label={words.rooms.catalogue}>
       <div class="form">
         <Input label={tell("search")} value={filter.text} more={{ type: "search" }} change={(text) => { narrow({ ...filter, text }); }} />
-        <Pick label={tell("theme")} value={filter.theme} choices={[["", tell("everyTheme")], ...themes.map((one) => [one, upperFirst(one)] as const)]} change={(theme) => { narrow({ ...filter, theme }); }} />
+        <Pick label={tell("theme")} value={filter.theme} choices={[["", tell("everyTheme")], ...themes.map((one) => [one, upperFirst(called(one))] as const)]} change={(theme) => { narrow({ ...filter, theme }); }} />
       </div>
       <Toggles label="" of={tell("putAway")} chosen={filter.away ? ["away"] : []} choices={[["away", tell("putAway")]]} touch={() => { narrow({ ...filter, away: !filter.away }); }} />
       <Own view={view} themes={themes} files={files} done={open} />

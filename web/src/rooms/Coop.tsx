@@ -4,7 +4,7 @@ import { ask, getActivities, sending, Trouble } from "../api";
 import type { Activity, Clear, Complaint, CoopDay, Guest, Turns } from "../contract";
 import { newId } from "../marks";
 import { changed, guarded, room } from "../store";
-import { fill, TONGUES, tongue, words } from "../words";
+import { called, fill, TONGUES, tongue, words } from "../words";
 import { daysAfter, dateText, useFresh } from "./dates";
 import { Input, numberOf, Pick, toFirstFault, Toggles } from "./form";
 import { Allergies } from "./HousePeople";
@@ -124,7 +124,7 @@ function Day({ kept, isNew, activities, done }: { kept: CoopDay; isNew: boolean;
   return (
     <section class="room-part" aria-label={date}>
       <When {...part} />
-      <Toggles label={shared.doing} chosen={day.activities} choices={activities.map((one) => [one.id, one.title] as const)} touch={(id) => { set({ activities: toggled(day.activities, id) }); }} />
+      <Toggles label={shared.doing} chosen={day.activities} choices={activities.map((one) => [one.id, called(one.title)] as const)} touch={(id) => { set({ activities: toggled(day.activities, id) }); }} />
       <h2>{shared.guests}</h2>
       <Guests {...part} />
       <Agreed {...part} />

@@ -26,7 +26,7 @@ export function Tools({ house: { materials } }: Part) {
     seek("");
     open(id);
   };
-  const seen = (one: Material): boolean => one.id === opened || one.name.toLocaleLowerCase().includes(wanted.toLocaleLowerCase());
+  const seen = (one: Material): boolean => one.id === opened || called(one.name).toLocaleLowerCase().includes(wanted.toLocaleLowerCase());
   return (
     <div class="person">
       <p class="quiet">{told.house.toolsHelp}</p>
@@ -38,7 +38,7 @@ export function Tools({ house: { materials } }: Part) {
           const at = `materials[${index}]`;
           const set = (some: Partial<Material>) => { edit({ materials: put(materials, index, { ...one, ...some }) }); };
           const isOpen = one.id === opened || Boolean(faults.value[`${at}.name`]);
-          const count = <Input type="number" label={one.reusable ? called(one.name) : `${called(one.name)} (${one.unit})`} value={one.count} fault={faults.value[`${at}.count`]} more={{ min: 0 }} change={(text) => { set({ count: numberOf(text) ?? 0 }); }} />;
+          const count = <Input type="number" label={one.reusable ? called(one.name) : `${called(one.name)} (${called(one.unit)})`} value={one.count} fault={faults.value[`${at}.count`]} more={{ min: 0 }} change={(text) => { set({ count: numberOf(text) ?? 0 }); }} />;
           return (
             <div key={one.id} class={isOpen ? "tool is-open" : "tool"}>
               {count}

@@ -1,8 +1,8 @@
 /** The six questions. */
 import { useEffect, useState } from "preact/hooks";
 import type { Choices } from "../contract";
-import { guarded } from "../store";
-import { fill, upperFirst } from "../words";
+import { guarded, learnNames } from "../store";
+import { called, fill, upperFirst } from "../words";
 import { answer, answers, FRESH_NAP, faults, freshAdult, freshChild, getChoices, weeksToChoose, type ChildDraft } from "./answers";
 import { dateText } from "./dates";
 import { Evenings } from "./Evenings";
@@ -108,6 +108,7 @@ function Theme() {
   const [choices, keep] = useState<Choices | null>(null);
   useEffect(() => {
     void guarded(async () => {
+      await learnNames();
       const found = await getChoices();
       keep(found);
       if (answers.value.theme === null) answer({ theme: found.themes[0] ?? "" });
@@ -118,7 +119,7 @@ function Theme() {
     <section class="room-part" aria-labelledby="theme">
       <h2 id="theme">{told.theme}</h2>
       <div class="form">
-        <Pick label={told.themeName} value={theme ?? ""} choices={[...(choices?.themes ?? []).map((one) => [one, upperFirst(one)] as const), ["", told.noTheme]]} change={(next) => { answer({ theme: next }); }} />
+        <Pick label={told.themeName} value={theme ?? ""} choices={[...(choices?.themes ?? []).map((one) => [one, upperFirst(called(one))] as const), ["", told.noTheme]]} change={(next) => { answer({ theme: next }); }} />
         <Pick label={told.firstWeek} value={week} choices={weeks} change={(next) => { answer({ week: next }); }} />
       </div>
     </section>

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import * as api from "../api";
 import type { Activity, Size, ThemeCost, WeekView } from "../contract";
 import { room, unreachable } from "../store";
-import { minutes, upperFirst, words } from "../words";
+import { called, minutes, upperFirst, words } from "../words";
 import { dateText, daysAfter, isoWeek, useFresh } from "./dates";
 import { Pick, Toggles } from "./form";
 import { getCost, take } from "./themes";
@@ -43,7 +43,7 @@ function Kept({ size, staying, all, touch }: SizeProps) {
   return (
     <>
       <p role="status"><b>{tell("keeps", found.length, minutes(prep), money)}</b></p>
-      <Toggles label={tell("stays")} chosen={staying} choices={size.kept.map((id) => [id, all.get(id)?.title ?? id] as const)} touch={touch} />
+      <Toggles label={tell("stays")} chosen={staying} choices={size.kept.map((id) => [id, called(all.get(id)?.title ?? id)] as const)} touch={touch} />
       <h3>{tell("fallsOff")}</h3>
       {reasons.length ? (
         <ul class="theme-facts">{reasons.map((why) => <li key={why}><span class="quiet">{tell(why)}:</span> {size.falls_off.filter((one) => one.because === why).map((one) => one.title).join(" · ")}</li>)}</ul>
@@ -94,7 +94,7 @@ function Choose({ view, activities }: { view: WeekView; activities: readonly Act
         <>
           <p class="quiet">{tell("costText")}</p>
           <div class="form">
-            <Pick label={tell("theme")} value={theme} choices={themes.map((one) => [one, upperFirst(one)] as const)} change={pick} />
+            <Pick label={tell("theme")} value={theme} choices={themes.map((one) => [one, upperFirst(called(one))] as const)} change={pick} />
             <Pick label={tell("start")} value={week} choices={weeks.map((one) => [one.week, dateText(one.monday)] as const)} change={begin} />
           </div>
           {cost ? <Cost key={`${theme} ${week}`} cost={cost} view={view} activities={activities} week={week} /> : <p role="status">{words.roomComes}</p>}

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { Activity, SoftWeek } from "../contract";
 import { pickWeek } from "../store";
 import { leaveRoom } from "../rooms";
-import { words } from "../words";
+import { called, words } from "../words";
 import { dateText, useFresh } from "./dates";
 import { Input, Pick } from "./form";
 import { getSoft, getSteps, lookAhead, promise } from "./themes";
@@ -15,7 +15,7 @@ function Week({ week, rest }: { week: SoftWeek; rest: () => void }) {
   return (
     <li class="ahead-line">
       <div>
-        <b>{dateText(week.monday)} · {words.weekOf(week.theme, week.week)} <span class="week-state">{state}</span></b>
+        <b>{dateText(week.monday)} · {words.weekOf(called(week.theme ?? ""), week.week)} <span class="week-state">{state}</span></b>
         <span class="quiet">{facts.filter(Boolean).join(" · ")}</span>
         {week.break_proposed ? <span>{tell("pause", week.weeks_on)}</span> : null}
       </div>
@@ -52,7 +52,7 @@ export function Celebration({ activities, from }: { activities: readonly Activit
   // A day that is typed asks at each stroke; only the answer for what stands there now may be shown.
   const steps = useFresh(`${ident} ${by}`, async () => (ident && by ? getSteps(ident, by) : []));
   const chosen = activities.find((one) => one.id === ident);
-  const choices: [string, string][] = [["", "–"], ...activities.map((one): [string, string] => [one.id, one.title])];
+  const choices: [string, string][] = [["", "–"], ...activities.map((one): [string, string] => [one.id, called(one.title)])];
   return (
     <section class="room-part" aria-labelledby="celebration">
       <h2 id="celebration">{tell("celebration")}</h2>

@@ -3,19 +3,19 @@ import type { ComponentChildren } from "preact";
 import { getActivities } from "../api";
 import type { Activity, Sitting } from "../contract";
 import { ownId } from "../marks";
-import { fill } from "../words";
+import { called as calledHere, fill } from "../words";
 import { useFresh } from "./dates";
 import { told } from "./house-words";
 import { put } from "./people";
 
-export const called = (name: string): string => name || told.unnamed;
+export const called = (name: string): string => calledHere(name) || told.unnamed;
 
 export const sittingsOf = ({ sittings, lighter }: Activity): Sitting[] => (lighter ? [...sittings, lighter.sitting] : sittings);
 
 /** Titles of the activities that count on a thing; nothing while they are not known. */
 export function useUsers(countsOn: (one: Activity) => readonly (string | null)[]): (id: string) => readonly string[] | null {
   const activities = useFresh("activities", getActivities);
-  return (id) => activities?.filter((one) => countsOn(one).includes(id)).map((one) => one.title) ?? null;
+  return (id) => activities?.filter((one) => countsOn(one).includes(id)).map((one) => calledHere(one.title)) ?? null;
 }
 
 interface OutProps {
