@@ -228,7 +228,7 @@ def _runs(mask: int) -> tuple[tuple[int, int], ...]:
 
 def _by_along(o: Outline, option: Option, day: Day, mask: int) -> Iterator[tuple[tuple[ChildId, ...], int]]:
     """Starts split by which children have to come along."""
-    parts: list[tuple[tuple[ChildId, ...], int]] = [((), mask)]
+    parts: list[tuple[tuple[ChildId, ...], int]] = [((), mask)] if mask else []
     if option.place.away and not option.minder:
         span = option.span
         for child in o.problem.household.children:
@@ -236,10 +236,10 @@ def _by_along(o: Outline, option: Option, day: Day, mask: int) -> Iterator[tuple
                 home = o.presence.home(child.id, day)
                 comes = fits(home, span.there, span.active + span.back)
                 gone = FULL & ~meets(home, span.there, span.active + span.back)
-                parts = [((*who, child.id), m & comes) for who, m in parts] + [
-                    (who, m & gone) for who, m in parts
-                ]
-    return ((who, m) for who, m in parts if m)
+                going = [((*who, child.id), m & comes) for who, m in parts]
+                staying = [(who, m & gone) for who, m in parts]
+                parts = [(who, m) for who, m in going + staying if m]
+    return iter(parts)
 
 
 def _pieces(

@@ -98,9 +98,11 @@ def _casts(outline: Outline, task: Task, sitting: Sitting) -> list[tuple[ChildId
     cast = outline.cast(task.go, sitting)
     if not cast:
         return []
-    if not task.go.wish.may_split:
-        return [cast]
-    return [part for size in range(len(cast), 0, -1) for part in combinations(cast, size)]
+    wish = task.go.wish
+    needed = set() if wish.may_split else set(cast) - set(wish.may_miss)
+    least = max(1, len(needed))
+    parts = (part for size in range(len(cast), least - 1, -1) for part in combinations(cast, size))
+    return [part for part in parts if needed <= set(part)]
 
 
 def _helpers(outline: Outline, task: Task, sitting: Sitting) -> list[tuple[AdultId, ...]]:

@@ -10,13 +10,13 @@ from solver.aftermath.state import (
     cancel,
     cancel_where,
     from_now,
+    let_miss,
     name_of,
     new_id,
     points_in,
-    with_wishes,
 )
 from solver.clock import SLOT_MIN
-from solver.domain.base import DAY_MIN, DAYS, Day, Window, clock_text
+from solver.domain.base import DAY_MIN, DAYS, ChildId, Day, Window, clock_text
 from solver.domain.mishap import (
     DayLost,
 )
@@ -60,7 +60,7 @@ def _ill(after: Aftermath, children: tuple[str, ...], window: Window) -> Afterma
     after = after.with_week(ill=(*after.problem.week.ill, *illnesses))
     for child in children:
         after = _stays_home(after, child, window)
-    after = _small_things_for_the_others(after)
+    after = _small_things_for_the_others(after, children)
     return replace(after, notes=(*after.notes, *_illness_notes(after, children, window)))
 
 
@@ -96,10 +96,10 @@ def _somebody_stays(after: Aftermath, point: FixedPoint, day: Day) -> bool:
     )
 
 
-def _small_things_for_the_others(after: Aftermath) -> Aftermath:
+def _small_things_for_the_others(after: Aftermath, ill: tuple[ChildId, ...]) -> Aftermath:
     """What is fit for a tired day goes on for whoever is well."""
     fit = {activity.id for activity in after.problem.activities if activity.tired_ok}
-    return with_wishes(after, lambda wish: {"may_split": True} if wish.activity in fit else {})
+    return let_miss(after, ill, lambda wish: wish.activity in fit)
 
 
 def _illness_notes(after: Aftermath, children: tuple[str, ...], window: Window) -> list[str]:

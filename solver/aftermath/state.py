@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from solver.clock import minutes_of, slots_up
-from solver.domain.base import DAY_MIN, DAYS, Day, Moment, Window
+from solver.domain.base import DAY_MIN, DAYS, ChildId, Day, Moment, Window
 from solver.domain.in_force import in_force
 from solver.domain.mishap import (
     Cancelled,
@@ -144,6 +144,14 @@ def without(after: Aftermath, point: FixedPoint, day: Day) -> Aftermath:
 def with_wishes(after: Aftermath, changes: Callable[[Wish], dict[str, Any]]) -> Aftermath:
     return after.with_week(
         wishes=tuple(wish.model_copy(update=changes(wish)) for wish in after.problem.week.wishes)
+    )
+
+
+def let_miss(after: Aftermath, children: tuple[ChildId, ...], which: Callable[[Wish], bool]) -> Aftermath:
+    """The same where these children, and nobody else, may be missing from some wishes."""
+    return with_wishes(
+        after,
+        lambda wish: {"may_miss": tuple(dict.fromkeys(wish.may_miss + children))} if which(wish) else {},
     )
 
 

@@ -11,6 +11,7 @@ from solver.aftermath.state import (
     booking_of,
     child_of,
     is_over,
+    let_miss,
     name_of,
     new_id,
     points_in,
@@ -153,7 +154,7 @@ def refused(after: Aftermath, refused: Refused) -> Aftermath:
         return replace(after, notes=(*after.notes, note))
     firm = tuple(one for one in after.problem.week.firm if one.id != booking.id)
     after = today_only(after.with_week(firm=firm), booking.day)
-    after = with_wishes(after, lambda wish: {"may_split": True} if wish.id == booking.wish else {})
+    after = let_miss(after, (refused.child,), lambda wish: wish.id == booking.wish)
     return replace(after, refusals=(*after.refusals, refused), notes=(*after.notes, note))
 
 

@@ -30,8 +30,8 @@ def who(facts: Facts) -> Iterator[Violation]:
             yield fault("who", placed, f"{facts.name(child)} is in it twice", child)
         for child in set(children) - set(cast):
             yield fault("who", placed, f"it is not for {facts.name(child)}", child)
-        missing = set(cast) - set(children)
-        if placed.sitting.parts and (not children or (missing and not placed.wish.may_split)):
+        missing = set() if placed.wish.may_split else set(cast) - set(children) - set(placed.wish.may_miss)
+        if placed.sitting.parts and (not children or missing):
             names = " and ".join(facts.name(child) for child in sorted(missing)) or "everybody"
             yield fault("who", placed, f"{names} should be in it too", *sorted(missing))
         yield from _versions(facts, placed)

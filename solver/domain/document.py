@@ -126,6 +126,7 @@ def _wish_relations(document: Document, week: Week, wish: Wish, where: str) -> I
     activities = {activity.id: activity for activity in document.activities}
     yield from _missing(f"{where}.activity", "activity", [wish.activity], set(activities))
     yield from _missing(f"{where}.children", "learning child", wish.children, children)
+    yield from _missing(f"{where}.may_miss", "child", wish.may_miss, {child.id for child in house.children})
     yield from _missing(f"{where}.versions", "learning child", wish.versions, children)
     stretches = {stretch.id for stretch in house.stretches}
     yield from _missing(f"{where}.stretches", "stretch", wish.stretches, stretches)

@@ -210,6 +210,8 @@ class Wish(Frozen):
     """A version chosen by hand instead of by age."""
     may_split: bool = False
     """Good for one child alone when the others cannot, at a share of the worth."""
+    may_miss: tuple[ChildId, ...] = ()
+    """These may be missing from it likewise, and nobody else: after a refusal, or an illness."""
     lighter_ok: bool = False
     """The lighter version may stand in, at less worth."""
     may_carry_on: bool = False

@@ -66,10 +66,17 @@ class WeekInHand:
         firm = {booking.id for booking in self.after.problem.week.firm}
         self.frozen = {b.id for b in self.plan.bookings if b.id in firm or self._untouched(b)}
         self.outline = Outline(self.after.problem)
-        everything = enumerate_candidates(self.outline, self.matters and self.matters(self.outline))
+        everything = enumerate_candidates(self.outline, self._open_goes())
         self.blocked = everything.blocked
         self.candidates = self._allowed(everything)
         self.all_hold = self._let_go_of_what_cannot_stand()
+
+    def _open_goes(self) -> set[Go]:
+        """Goes with a step that may move, and what may come instead: of the rest one way alone is needed."""
+        steps = (task for task in self.outline.tasks if task.name in self.was.keys() - self.frozen)
+        goes = {task.go for task in steps}
+        goes |= {go for go in self.outline.goes if go.wish.id == self.swap}
+        return goes & set(self.matters(self.outline)) if self.matters else goes
 
     def _let_go_of_what_cannot_stand(self) -> bool:
         """Whether all that stands keeps the rules by itself; what does not has no candidates any more."""

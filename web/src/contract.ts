@@ -4010,6 +4010,11 @@ export interface components {
              */
             may_split: boolean;
             /**
+             * May Miss
+             * @default []
+             */
+            may_miss: string[];
+            /**
              * Lighter Ok
              * @default false
              */

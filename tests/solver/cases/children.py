@@ -48,6 +48,12 @@ def one_stays_out(value: tuple[bool, tuple[str, ...]]) -> Built:
     return week, plan(week, book(week, "game", children=children))
 
 
+@rule("who", "one who may be missing", allowed=("ben",), boundary=("ada", "ben"), forbidden=("ada",))
+def only_ada_may_be_missing(children: tuple[str, ...]) -> Built:
+    week = problem(activity("game"), wish("game", may_miss=("ada",)))
+    return week, plan(week, book(week, "game", children=children))
+
+
 @rule("who", "one for whom it is not meant", allowed=("ada",), forbidden=BOTH)
 def not_meant_for_ben(children: tuple[str, ...]) -> Built:
     week = problem(activity("game"), wish("game", children=("ada",)))
