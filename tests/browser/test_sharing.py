@@ -63,6 +63,9 @@ def _written(page: Page) -> None:
 def test_a_day_with_others_is_written_put_into_its_week_and_taken_back(opened: Open, day_site: str) -> None:
     page = opened(day_site)
     _written(page)
+    page.get_by_role("button", name="Back to the week").click()
+    enter(page, COOP)
+    expect(page.get_by_label("Name or nickname")).to_have_value("Serin")
     page.get_by_role("button", name="Keep this day").click()
     expect(page.get_by_text("is kept.")).to_be_visible()
     (day,) = asked(day_site, "coop")

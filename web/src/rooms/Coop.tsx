@@ -1,4 +1,5 @@
 /** Days shared with other families: who comes, who brings what, who steps in, and the group's own rule about illness. */
+import { signal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import { ask, getActivities, sending, Trouble } from "../api";
 import type { Activity, Clear, Complaint, CoopDay, Guest, Turns } from "../contract";
@@ -101,10 +102,18 @@ function Ill({ day }: { day: CoopDay }) {
   );
 }
 
+const opened = signal<CoopDay | null>(null);
+/** Days as they are written and not kept yet: leaving the room loses nothing. */
+const written = new Map<string, CoopDay>();
+
 function Day({ kept, isNew, activities, done }: { kept: CoopDay; isNew: boolean; activities: readonly Activity[]; done: () => void }) {
-  const [day, change] = useState(kept);
+  const [day, change] = useState(written.get(kept.id) ?? kept);
   const [faults, say] = useState<Faults>({});
-  const set = (some: Partial<CoopDay>) => { change({ ...day, ...some }); };
+  const set = (some: Partial<CoopDay>) => {
+    const next = { ...day, ...some };
+    written.set(day.id, next);
+    change(next);
+  };
   const act = (work: () => Promise<unknown>, text: string, after?: () => void) => guarded(async () => {
     try {
       await work();
@@ -115,6 +124,7 @@ function Day({ kept, isNew, activities, done }: { kept: CoopDay; isNew: boolean;
       return;
     }
     say({});
+    written.delete(day.id);
     await changed(text);
     after?.();
   });
@@ -150,19 +160,20 @@ export default function Coop() {
   const last = days?.at(-1);
   const turns = useFresh(`turns ${last?.date ?? ""}`, () => (last ? ask<Turns[]>(`coop/turns?until=${last.date}`) : Promise.resolve([])));
   const activities = useFresh("activities", getActivities);
-  const [opened, open] = useState<CoopDay | null>(null);
+  const shown = opened.value;
+  const open = (day: CoopDay | null) => { opened.value = day; };
   if (!view || !days || !activities) return <p role="status">{words.roomComes}</p>;
-  const wished = new Set([...view.week.wishes.map((one) => one.activity), ...opened?.activities ?? []]);
+  const wished = new Set([...view.week.wishes.map((one) => one.activity), ...shown?.activities ?? []]);
   const fresh = (): CoopDay => ({ ...(last ?? { guests: [], brings: [], stand_in: { host: null, leader: null, instead: "" }, illness: { fever_h: 24, stomach_h: 48 }, start: "09:30", end: "12:00", here: true, host: view.household.name, leader: view.household.adults[0]?.name ?? "", note: "" }), activities: [], id: `day-${newId()}`, date: last ? daysAfter(last.date, 7) : daysAfter(view.monday, 4) });
   return (
     <>
       <p class="quiet">{shared.coopText}</p>
       {days.length ? null : <p>{shared.noDays}</p>}
       <div class="choices">
-        {days.map((day) => <button key={day.id} type="button" class="choice" aria-expanded={opened?.id === day.id} onClick={() => { open(opened?.id === day.id ? null : day); }}>{dateText(day.date)}, {day.host}</button>)}
+        {days.map((day) => <button key={day.id} type="button" class="choice" aria-expanded={shown?.id === day.id} onClick={() => { open(shown?.id === day.id ? null : day); }}>{dateText(day.date)}, {day.host}</button>)}
       </div>
       <div class="room-acts"><button type="button" class="button" onClick={() => { open(fresh()); }}>{shared.addDay}</button></div>
-      {opened ? <Day key={JSON.stringify(days.find((one) => one.id === opened.id) ?? opened.id)} kept={days.find((one) => one.id === opened.id) ?? opened} isNew={!days.some((one) => one.id === opened.id)} activities={activities.filter((one) => wished.has(one.id))} done={() => undefined} /> : null}
+      {shown ? <Day key={JSON.stringify(days.find((one) => one.id === shown.id) ?? shown.id)} kept={days.find((one) => one.id === shown.id) ?? shown} isNew={!days.some((one) => one.id === shown.id)} activities={activities.filter((one) => wished.has(one.id))} done={() => undefined} /> : null}
       {turns?.length ? (
         <section class="room-part" aria-labelledby="turns">
           <h2 id="turns">{shared.turns}</h2>
