@@ -29,19 +29,22 @@ async function keep(files: readonly string[]): Promise<void> {
   for (const file of files) if (!(await shelf.match(file)) || !file.includes("/assets/")) await shelf.add(file);
 }
 
+/** The page itself is the same in every language, whatever else the service says of its answers. */
+const found = (what: Request | string): Promise<Response | undefined> => caches.match(what, { ignoreVary: true });
+
 /** The page anew while the service is awake, else as it was kept. */
 async function pageFor(request: Request): Promise<Response> {
   try {
     return await fetch(request);
   } catch (error) {
-    const kept = await caches.match(new URL(request.url).pathname);
+    const kept = await found(new URL(request.url).pathname);
     if (kept) return kept;
     throw error;
   }
 }
 
 async function assetFor(request: Request): Promise<Response> {
-  return (await caches.match(request)) ?? fetch(request);
+  return (await found(request)) ?? fetch(request);
 }
 
 worker.addEventListener("install", (event) => { event.waitUntil(worker.skipWaiting()); });
