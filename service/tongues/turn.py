@@ -21,6 +21,9 @@ _MARKED = re.compile(r"((?:(?!\. |; ).)+) \((the lighter way|\d+(?: of \d+)?)\)"
 _A_NAME = r"(?:(?!\. |; |\d\): |:\d\d: ).)*?(?!; |\d\): )[^.]"
 """A name ends no sentence, and holds none of the joints between a booking and what is said of it."""
 SMALL = "small.json"
+LONGEST = 400
+MOST_JOINTS = 12
+"""No sentence of ours is longer or of more pieces; what is must be a family's own, and is not looked at."""
 
 
 class Pattern(NamedTuple):
@@ -167,6 +170,8 @@ class Tongue:
         """None when the table does not hold all of it."""
         if not text.strip():
             return text
+        if len(text) > LONGEST:
+            return self._all_of(_SENTENCES.split(text))
         said = self._as_it_stands(text) or self._marked(text)
         if said is None:
             # A pattern that begins with a slot would take the sentence before its own for what fills it.
@@ -201,6 +206,8 @@ class Tongue:
         return _SLOT.sub(lambda slot: str(said[slot[0][1:-1]]), pattern.said)
 
     def _in_pieces(self, text: str) -> str | None:
+        if sum(text.count(joint) for joint in _JOINTS) > MOST_JOINTS:
+            return None
         for joint in _JOINTS:
             at = text.find(joint)
             while at > 0:
@@ -218,7 +225,7 @@ class Tongue:
 
     def _clauses(self, text: str) -> str | None:
         said = self.turned(text)
-        if said is not None:
+        if said is not None or text.count(" and ") + text.count(" or ") > MOST_JOINTS:
             return said
         sign = self._small["sign"]
         for joint, ours in ((", ", ", "), (" and ", f" {sign['and']} "), (" or ", f" {sign['or']} ")):

@@ -155,6 +155,21 @@ def test_what_no_entry_fits_stays_and_the_rest_is_turned() -> None:
     assert spanish.told(f"{rain} {ours}") == f"{spanish.told(rain)} {ours}"
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a, " * 666,
+        "x: " * 600,
+        "a, b and c; d: e · f, g or h " * 60,
+        " and ".join("abcdefg" * 100),
+        "'a' is 'b' " * 150,
+    ],
+)
+def test_a_long_text_of_the_family_s_own_is_left_as_it_is(text: str) -> None:
+    """Cut at each of its joints in every way, it would keep the server busy for minutes."""
+    assert tongue_of("es").told(text.strip()) == text.strip()
+
+
 def test_a_caution_is_told_in_spanish_and_the_family_s_names_stay(planned: TestClient) -> None:
     english = planned.get(f"/api/weeks/{WEEK}/view")
     spanish = planned.get(f"/api/weeks/{WEEK}/view", headers=SPANISH)

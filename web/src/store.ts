@@ -142,8 +142,13 @@ export async function load(): Promise<void> {
   }
 }
 
+/** Without an answer they stay as they were: the week itself is here. */
 export async function learnNames(): Promise<void> {
-  ours.value = tongue.value === "en" ? {} : await api.getCalled();
+  try {
+    ours.value = tongue.value === "en" ? {} : await api.getCalled();
+  } catch (error) {
+    if (!(error instanceof Trouble)) throw error;
+  }
 }
 
 async function loadWeek(id: string): Promise<void> {
