@@ -208,14 +208,21 @@ class Tongue:
     def _in_pieces(self, text: str) -> str | None:
         if sum(text.count(joint) for joint in _JOINTS) > MOST_JOINTS:
             return None
-        for joint in _JOINTS:
-            at = text.find(joint)
-            while at > 0:
-                head, tail = self.turned(text[:at]), self.turned(text[at + len(joint) :])
-                if head is not None and tail is not None:
-                    return head + joint + tail
-                at = text.find(joint, at + 1)
+        return self._first_of(self._cut(text, joint, joint, self.turned) for joint in _JOINTS)
+
+    def _cut(self, text: str, joint: str, ours: str, rest: Callable[[str], str | None]) -> str | None:
+        """Both sides of the first joint at which both can be said."""
+        at = text.find(joint)
+        while at > 0:
+            head, tail = self.turned(text[:at]), rest(text[at + len(joint) :])
+            if head is not None and tail is not None:
+                return head + ours + tail
+            at = text.find(joint, at + 1)
         return None
+
+    @staticmethod
+    def _first_of(ways: Iterable[str | None]) -> str | None:
+        return next((said for said in ways if said is not None), None)
 
     def _all_of(self, sentences: list[str]) -> str | None:
         if len(sentences) == 1:
@@ -228,14 +235,8 @@ class Tongue:
         if said is not None or text.count(" and ") + text.count(" or ") > MOST_JOINTS:
             return said
         sign = self._small["sign"]
-        for joint, ours in ((", ", ", "), (" and ", f" {sign['and']} "), (" or ", f" {sign['or']} ")):
-            at = text.find(joint)
-            while at > 0:
-                head, tail = self.turned(text[:at]), self._clauses(text[at + len(joint) :])
-                if head is not None and tail is not None:
-                    return head + ours + tail
-                at = text.find(joint, at + 1)
-        return None
+        joints = {", ": ", ", " and ": f" {sign['and']} ", " or ": f" {sign['or']} "}
+        return self._first_of(self._cut(text, joint, ours, self._clauses) for joint, ours in joints.items())
 
     def _listed(self, text: str, each: Callable[[str], str]) -> str:
         ends = [found.start() for found in re.finditer(" and ", text)]

@@ -179,3 +179,35 @@ def test_the_open_editor_fits_a_phone(opened: Open, day_site: str) -> None:
     part(page, "Sitting 1:").get_by_label("Afterwards it").select_option(label="cools")
     page.screenshot(path=picture_file("sittings-phone"), full_page=True)
     fits_everybody(page, "phone")
+
+
+def test_how_it_sits_in_a_day_is_said_in_the_page_too(opened: Open, day_site: str) -> None:
+    before = kept(day_site)
+    page = opened(day_site)
+    opened_activity(page)
+    manner = part(page, "How it goes")
+    manner.get_by_label("Attention it takes").select_option(label="listening")
+    manner.get_by_label("Beside something else").select_option(label="busy hands: ears are free")
+    manner.get_by_label("How lively").fill("9")
+    manner.get_by_label("How loud").fill("0")
+    manner.get_by_label("Days between two times").fill("2")
+    manner.get_by_label("Book").select_option(index=1)
+    manner.get_by_label("Only after").select_option(index=1)
+    page.get_by_role("button", name="Keep it").click()
+    expect(manner.get_by_label("How lively")).to_have_attribute("aria-invalid", "true")
+    assert kept(day_site) == before
+    manner.get_by_label("How lively").fill("4")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text(f"{REEDS} is kept.")).to_be_visible()
+    after = kept(day_site)
+    said = {key: after[key] for key in ("focus", "alongside", "energy", "noise", "least_gap_days")}
+    assert said == {
+        "focus": "listening",
+        "alongside": "busy hands",
+        "energy": 4,
+        "noise": 0,
+        "least_gap_days": 2,
+    }
+    assert after["book"]
+    assert after["needs_first"]
+    assert faults(page) == []

@@ -61,7 +61,7 @@ function Line({ line, view, themes, files, isOpen, open }: LineProps) {
         <div><b>{called(activity.title)}</b> <span class="quiet">{facts(line)}</span></div>
         <button type="button" class="button" aria-expanded={isOpen} aria-label={`${tell(isOpen ? "shut" : "open")}: ${called(activity.title)}`} onClick={() => { open(isOpen ? "" : activity.id); }}>{tell(isOpen ? "shut" : "open")}</button>
       </div>
-      {isOpen ? <><Acts line={line} open={open} /><Editor key={activity.id} kept={activity} house={view.household} themes={themes} files={files} save={save} /></> : null}
+      {isOpen ? <><Acts line={line} open={open} /><Editor key={activity.id} kept={activity} house={view.household} themes={themes} files={files} others={view.activities} save={save} /></> : null}
     </li>
   );
 }
@@ -76,7 +76,7 @@ function Own({ view, themes, files, done }: Pick<LineProps, "view" | "themes" | 
     if (!faults.length) { begin(null); done(one.id); }
     return faults;
   };
-  return <Editor kept={fresh} house={view.household} themes={themes} files={files} save={save} isNew drop={() => { begin(null); }} />;
+  return <Editor kept={fresh} house={view.household} themes={themes} files={files} others={view.activities} save={save} isNew drop={() => { begin(null); }} />;
 }
 
 function Shelf({ view, shelf, files }: { view: WeekView; shelf: readonly Shelved[]; files: readonly Printable[] }) {

@@ -7,6 +7,7 @@ import { ages, drafts, freeId, keepFile, NEW, withoutVersion, withVersion } from
 import { Drafting, Out, Part, Rows, Text, useDraft, Whole } from "./draft";
 import { Input, Pick, toFirstFault, Toggles } from "./form";
 import { told } from "./house-words";
+import { called } from "./lines";
 import { toggled } from "./people";
 import { Lighter, Sittings } from "./Sittings";
 import { tell } from "./tell";
@@ -48,6 +49,27 @@ function Care() {
       {pick("weather", tell("sky"), weather)}
       {pick("together", tell("sharing"), together)}
       <Whole label={tell("adults")} value={one.adults_needed} path={["adults_needed"]} empty={1} />
+    </Part>
+  );
+}
+
+/** How it sits in a day, and what comes before it. */
+function Manner({ others }: { others: readonly Activity[] }) {
+  const { one, set, house } = useDraft();
+  const none: Choice = ["", tell("none")];
+  const pick = (key: "focus" | "alongside" | "book" | "needs_first", label: string, choices: readonly Choice[]) =>
+    <Pick label={label} value={one[key] ?? ""} choices={choices} change={(chosen) => { set([key], chosen || null); }} />;
+  const whole = (key: "energy" | "noise" | "least_gap_days", label: string) => <Whole label={label} value={one[key]} path={[key]} empty={null} />;
+  const titles = others.filter(({ id }) => id !== one.id).map(({ id, title }): Choice => [id, called(title)]);
+  return (
+    <Part title={tell("manner")}>
+      {pick("focus", tell("focus"), Object.entries(told.acts.focus))}
+      {pick("alongside", tell("along"), [none, ...Object.entries(told.acts.alongside)])}
+      {whole("energy", tell("energy"))}
+      {whole("noise", tell("noise"))}
+      {whole("least_gap_days", tell("gap"))}
+      {house.books.length ? pick("book", tell("book"), [none, ...house.books.map(({ id, title }): Choice => [id, called(title)])]) : null}
+      {pick("needs_first", tell("needsFirst"), [none, ...titles])}
     </Part>
   );
 }
@@ -121,6 +143,7 @@ interface EditorProps {
   house: Household;
   themes: readonly string[];
   files: readonly Printable[];
+  others: readonly Activity[];
   save: (one: Activity) => Promise<readonly Fault[]>;
   isNew?: boolean;
   drop?: () => void;
@@ -129,7 +152,7 @@ interface EditorProps {
 /** Its place in the whole household is nothing to the one who writes it. */
 const withoutPlace = (path: string): string => path.replace(/^activities\[\d+\]\./, "");
 
-export function Editor({ kept, house, themes, files, save, isNew = false, drop }: EditorProps) {
+export function Editor({ kept, house, themes, files, others, save, isNew = false, drop }: EditorProps) {
   const key = isNew ? NEW : kept.id;
   const one = drafts.value[key] ?? kept;
   const [found, tellFaults] = useState<readonly Fault[]>([]);
@@ -155,6 +178,7 @@ export function Editor({ kept, house, themes, files, save, isNew = false, drop }
       <form class="editor" onSubmit={(event) => { event.preventDefault(); void keep(); }}>
         <About themes={themes} />
         <Care />
+        <Manner others={others} />
         <Ages />
         <Sittings />
         <Lighter />
