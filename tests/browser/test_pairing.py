@@ -39,7 +39,7 @@ def test_a_scanned_picture_leads_to_the_week(port: int, tablet: Page) -> None:
     tablet.get_by_role("button", name="Pair").click()
     tablet.wait_for_url(f"http://127.0.0.1:{port}/")
     expect(tablet.get_by_role("main")).to_be_visible()
-    assert tablet.evaluate("document.cookie") == "", "no script can read the token"
+    assert tablet.evaluate("document.cookie") == "tongue=en", "no script can read the token"
     assert [one["name"] for one in ask(port, "GET", "/api/devices")] == ["Kitchen tablet"]
     assert said == []
 

@@ -292,7 +292,7 @@ def test_amounts_for_more_children(client: TestClient) -> None:
         {"material": "oats", "count": 6, "unit": "cup"},
         {"material": "bowl", "count": 1, "unit": "piece"},
     ]
-    assert made["resources"][0]["text"] == "for 3 children: 1½ cup water, 3 cups starch. Stir for 5 min."
+    assert made["resources"][0]["text"] == "For 3 children: 1½ cup water, 3 cups starch. Stir for 5 min."
 
 
 @pytest.mark.parametrize(
