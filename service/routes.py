@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator
 from importlib.metadata import PackageNotFoundError, version
-from typing import Annotated
+from typing import Annotated, Any
 
 from anyio import to_thread
-from fastapi import APIRouter, Depends, Header, Path, Request, Response
+from fastapi import APIRouter, Depends, Header, Path, Query, Request, Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 
 from service.bounds import InShort
@@ -16,7 +16,7 @@ from service.jobs import Jobs
 from service.static import is_built
 from service.store import Store, week_of
 from service.views import Health, Job, SolveSettings, StoredPlan, WeekSummary, WeekView
-from service.weekview import Views
+from service.weekview import Sent, Views
 from solver.domain.activity import Activity
 from solver.domain.base import Frozen
 from solver.domain.document import Document
@@ -183,19 +183,33 @@ def get_plan(week: WeekName, store: StoreHere) -> StoredPlan:
     return stored
 
 
-@router.get("/weeks/{week}/view", response_model=WeekView, responses={304: {"description": "Not changed"}})
-async def get_view(
-    week: WeekName,
-    views: ViewsHere,
-    if_none_match: Annotated[str | None, Header()] = None,
-) -> Response:
+Picked = Annotated[str | None, Query(max_length=80)]
+Known = Annotated[str | None, Header(alias="if-none-match")]
+_AS_BEFORE: dict[int | str, dict[str, Any]] = {304: {"description": "Not changed"}}
+
+
+@router.get(
+    "/view",
+    response_model=WeekView,
+    responses=_AS_BEFORE | {204: {"description": "There is no week yet"}},
+)
+async def get_opening_view(views: ViewsHere, week: Picked = None, known: Known = None) -> Response:
+    """What a page opens with: the week that was picked, else that of today, the next one or the last."""
+    sent = await views.opening(week)
+    return Response(status_code=204) if sent is None else _unless_known(sent, known)
+
+
+@router.get("/weeks/{week}/view", response_model=WeekView, responses=_AS_BEFORE)
+async def get_view(week: WeekName, views: ViewsHere, known: Known = None) -> Response:
     """All that the page needs to show a week, in one answer."""
-    body, tag = await views.sent(week)
-    headers = {"etag": tag, "cache-control": "private, no-cache"}
-    known = {one.strip().removeprefix("W/") for one in (if_none_match or "").split(",")}
-    if tag in known:
+    return _unless_known(await views.sent(week), known)
+
+
+def _unless_known(sent: Sent, known: str | None) -> Response:
+    headers = {"etag": sent.tag, "cache-control": "private, no-cache"}
+    if sent.tag in {one.strip().removeprefix("W/") for one in (known or "").split(",")}:
         return Response(status_code=304, headers=headers)
-    return Response(body, media_type="application/json", headers=headers)
+    return Response(sent.body, media_type="application/json", headers=headers)
 
 
 @router.post("/weeks/{week}/solve", status_code=202)

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 import threading
 from collections import OrderedDict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
+from zoneinfo import ZoneInfo
 
 from anyio import to_thread
 
 from service.jobs import Jobs
 from service.mends.suggest import suggestions
+from service.paper.moments import zone_of
 from service.store import Store, week_of
 from service.store.answers import answers_of
 from service.store.hanging import hangs_of
@@ -19,7 +22,7 @@ from service.views import AdultTime, Job, WeekView
 from solver.clock import minutes_of, sitting_of, slot_at, span_of
 from solver.domain.base import BookingId
 from solver.domain.plan import Plan
-from solver.domain.week import FixedPoint, Problem
+from solver.domain.week import FixedPoint, Problem, Week, WeekId
 from solver.naps import leaning_on_naps
 
 VIEWS_KEPT = 8
@@ -60,6 +63,22 @@ class Sent(NamedTuple):
     tag: str
 
 
+class _Weeks(NamedTuple):
+    """The weeks there are, and where the family's day begins; the store at that glance."""
+
+    glance: int | None
+    weeks: tuple[Week, ...]
+    zone: ZoneInfo
+
+
+def week_on(weeks: Sequence[Week], date: datetime.date) -> WeekId | None:
+    """The week of this date, else the next one, else the last; None when there is none at all."""
+    ordered = sorted(weeks, key=lambda week: week.monday)
+    ahead = (week for week in ordered if date < week.monday + datetime.timedelta(weeks=1))
+    found = next(ahead, ordered[-1] if ordered else None)
+    return found.id if found else None
+
+
 class _Made(NamedTuple):
     """A view that was sent, and what it held for: the store at that glance, and the job as it stood."""
 
@@ -76,12 +95,32 @@ class Views:
     stands many times a second: so the job is put behind a view that is kept without it.
     """
 
-    def __init__(self, store: Store, jobs: Jobs) -> None:
+    def __init__(
+        self, store: Store, jobs: Jobs, now: Callable[[ZoneInfo], datetime.datetime] = datetime.datetime.now
+    ) -> None:
         self._store = store
         self._jobs = jobs
+        self._now = now
+        self._weeks: _Weeks | None = None
         self._kept: OrderedDict[str, tuple[object, Sent]] = OrderedDict()
         self._made: dict[str, _Made] = {}
         self._making = threading.Lock()
+
+    async def opening(self, picked: str | None = None) -> Sent | None:
+        """The view of the picked week while there is one, else of today's; None while there is no week."""
+        glance = self._store.glance()
+        known = self._weeks
+        if known is None or glance is None or known.glance != glance:
+            known = self._weeks = await to_thread.run_sync(self._weeks_at, glance)
+        week = next((one.id for one in known.weeks if one.id == picked), None)
+        week = week or week_on(known.weeks, self._now(known.zone).date())
+        return await self.sent(week) if week else None
+
+    def _weeks_at(self, glance: int | None) -> _Weeks:
+        if not self._store.has_household():
+            return _Weeks(glance, (), ZoneInfo("UTC"))
+        document = self._store.current().document
+        return _Weeks(glance, document.weeks, zone_of(document.household))
 
     async def sent(self, week_id: str) -> Sent:
         """The view of this week; at once, without leaving the event loop, when nothing was written since.

@@ -25,22 +25,23 @@ function licences(): Plugin {
   };
 }
 
-/** The page shows nothing without its words: they are asked for together with the script, not after it. */
-function wordsAtOnce(): Plugin {
+/** The page shows nothing without its words and its week: they are asked for together with the script, not after it. */
+function askedAtOnce(): Plugin {
   return {
-    name: "words-at-once",
+    name: "asked-at-once",
     transformIndexHtml: {
       order: "post",
-      handler: (_, { bundle }) => Object.keys(bundle ?? {})
-        .filter((file) => /\/english-[\w-]+\.json$/.test(file))
-        .map((file) => ({ tag: "link", attrs: { rel: "preload", as: "fetch", crossorigin: true, href: `./${file}` }, injectTo: "head" as const })),
+      handler: (_, { bundle }) => [
+        "/api/view",
+        ...Object.keys(bundle ?? {}).filter((file) => /\/english-[\w-]+\.json$/.test(file)).map((file) => `./${file}`),
+      ].map((href) => ({ tag: "link", attrs: { rel: "preload", as: "fetch", crossorigin: true, href }, injectTo: "head" as const })),
     },
   };
 }
 
 export default defineConfig({
   base: "./",
-  plugins: [licences(), wordsAtOnce()],
+  plugins: [licences(), askedAtOnce()],
   build: {
     outDir: "../service/page",
     emptyOutDir: true,

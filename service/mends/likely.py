@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from zoneinfo import ZoneInfo
 
+from service.paper.moments import zone_of
 from solver.domain.activity import Weather
 from solver.domain.base import DAY_MIN, DAYS, Day, Frozen, Moment, Text
 from solver.domain.mishap import DayLost, Late, Mishap, NapFailed, Roster, SkyTurned, Tired
@@ -27,7 +27,7 @@ class Likely(Frozen):
 
 def next_waking_day(problem: Problem, now: datetime.datetime) -> Day | None:
     """Today until noon, then tomorrow; before the week its first day; None when the week is over."""
-    here = now.astimezone(ZoneInfo(problem.household.time_zone))
+    here = now.astimezone(zone_of(problem.household))
     day = here.date() + datetime.timedelta(days=0 if here.hour < NOON else 1)
     index = (day - problem.week.monday).days
     return DAYS[max(0, index)] if index < len(DAYS) else None

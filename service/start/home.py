@@ -8,7 +8,7 @@ from functools import cache
 from service.demo import demo_file
 from service.start.answers import Answers, Default, PlaceAnswer, Standing
 from solver.domain.activity import Activity, Meal
-from solver.domain.base import DAYS, Day, clock_text
+from solver.domain.base import DAYS, Day, clock_text, is_zone
 from solver.domain.document import Document
 from solver.domain.home import BookState, Limits, PrepEvening
 from solver.domain.people import Adult, Child
@@ -33,7 +33,8 @@ def household_of(answers: Answers, children: tuple[Child, ...], adults: tuple[Ad
     places = tuple(one for one in house.places if one.id not in _NOT_EVERYWHERE or one.id in has)
     return Household(
         name=answers.household,
-        time_zone=answers.time_zone,
+        # What a device says of itself may be unknown here; the family can set it in its house.
+        time_zone=answers.time_zone if is_zone(answers.time_zone) else "UTC",
         children=children,
         adults=adults,
         places=places,

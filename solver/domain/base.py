@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from enum import IntEnum, StrEnum
 from typing import Annotated, Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -53,6 +55,25 @@ LongMinutes = Annotated[int, Field(ge=0, le=100 * DAY_MIN)]
 Count = Annotated[int, Field(ge=0, le=100_000)]
 
 _CLOCK = re.compile(r"^([01]\d|2[0-4]):([0-5]\d)$")
+
+
+def is_zone(name: str) -> bool:
+    """Whether the tz database, and so every browser too, has a zone of this name."""
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return False
+    # These lie beside the zones on some machines, and a browser does not know them.
+    return name not in {"localtime", "Factory"} and not name.startswith(("posix", "right/"))
+
+
+def _known_zone(name: str) -> str:
+    if not is_zone(name):
+        raise ValueError(f"{name!r} is no time zone; write one like Europe/London or America/New_York")
+    return name
+
+
+TimeZone = Annotated[Name, AfterValidator(_known_zone), Field(examples=["Europe/London"])]
 
 
 def clock_minutes(value: Any) -> Any:

@@ -30,6 +30,7 @@ from solver.domain.base import (
     Name,
     PlaceId,
     StretchId,
+    TimeZone,
     Window,
     WishId,
     require_distinct,
@@ -338,7 +339,7 @@ class Household(Frozen):
     """Who lives here, what the house offers, what it can bear."""
 
     name: Name
-    time_zone: Name = "UTC"
+    time_zone: TimeZone = "UTC"
     children: Annotated[tuple[Child, ...], Field(min_length=1, max_length=20)]
     adults: Annotated[tuple[Adult, ...], Field(min_length=1, max_length=12)]
     places: Annotated[tuple[Place, ...], Field(min_length=1, max_length=60)]

@@ -149,14 +149,12 @@ def opened_shown(opened: Open, bare_site: str, shown: str) -> Open:
 
 def answer_with(page: Page, view: str) -> Page:
     """Let the page load again with this view."""
-    page.route("**/view", lambda route: route.fulfill(body=view, content_type="application/json"))
-    weeks = '[{"id": "2027-W05", "monday": "2027-02-01", "theme": null, "wishes": 1, "has_plan": true}]'
     marks = '{"ticks": [], "notes": []}'
     page.route("**/marks", lambda route: route.fulfill(body=marks, content_type="application/json"))
     page.route("**/api/changes", lambda route: route.fulfill(body="[]", content_type="application/json"))
     page.route("**/ready", lambda route: route.fulfill(body="[]", content_type="application/json"))
     # The page may be asking already: nothing is asked of that week before all of it is answered here.
-    page.route("**/api/weeks", lambda route: route.fulfill(body=weeks, content_type="application/json"))
+    page.route("**/view", lambda route: route.fulfill(body=view, content_type="application/json"))
     page.reload()
     page.wait_for_selector(".band")
     return page

@@ -47,8 +47,7 @@ def full_view() -> str:
 def answer(route: Route, view: str) -> None:
     """The service's answers, so that only the page is measured."""
     url = route.request.url
-    weeks = '[{"id": "2027-W05", "monday": "2027-02-01", "theme": null, "wishes": 1, "has_plan": true}]'
-    bodies = {"/view": view, "/weeks": weeks, "/marks": '{"ticks": [], "notes": []}'}
+    bodies = {"/view": view, "/marks": '{"ticks": [], "notes": []}'}
     body = next((text for end, text in bodies.items() if url.endswith(end)), "[]")
     route.fulfill(body=body, content_type="application/json")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import Open, picture_file
 from tests.browser.rooms_fit import fits_everybody
@@ -211,3 +211,19 @@ def test_how_it_sits_in_a_day_is_said_in_the_page_too(opened: Open, day_site: st
     assert after["book"]
     assert after["needs_first"]
     assert faults(page) == []
+
+
+def test_what_is_written_while_the_kept_one_comes_back_stays(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    opened_activity(page)
+    held: list[Route] = []
+    page.route("**/api/catalogue", lambda route: held.append(route))
+    page.get_by_label("Take care").fill("Reeds have sharp edges.")
+    with page.expect_request("**/api/catalogue"):
+        page.get_by_role("button", name="Keep it").click()
+    page.get_by_label("Take care").fill("Reeds have sharp edges: slowly.")
+    with page.expect_response("**/api/catalogue"):
+        held[0].continue_()
+    expect(page.get_by_label("Take care")).to_have_value("Reeds have sharp edges: slowly.")
+    page.get_by_role("button", name="Drop these changes").click()
+    expect(page.get_by_label("Take care")).to_have_value("Reeds have sharp edges.")

@@ -20,7 +20,7 @@ from solver.domain.document import Document
 from solver.domain.plan import Caution
 from tests.service.conftest import Serve
 from tests.service.house import NEXT_WEEK, WEEK, document, document_json
-from tests.service.papers import documented, plan
+from tests.service.papers import plan
 
 DEMO = Path(__file__).parents[2] / "demo"
 
@@ -78,12 +78,6 @@ def test_prep_and_loans_are_in_the_adults_calendars() -> None:
     assert said == ["Make ready: cook the paste", "Give back: Who lives in our pond?"]
     assert str(events[0]["dtstart"].dt) == "2027-04-18 20:00:00+01:00", "the Sunday before"
     assert summaries(calendar([week], "wren")) == []
-
-
-def test_a_zone_that_is_none_is_said_so() -> None:
-    week = Dated(documented(time_zone="Orchard/Nest").problem(WEEK), plan(), now())
-    with pytest.raises(BadInput, match="'Orchard/Nest' is no time zone; write one like"):
-        calendar([week])
 
 
 def test_uids_stay_and_differ() -> None:

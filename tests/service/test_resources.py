@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from fastapi.testclient import TestClient
 
 from tests.service.conftest import Serve
@@ -124,6 +125,19 @@ def test_a_household_that_no_longer_fits_its_weeks_is_refused(client: TestClient
     assert put.status_code == 422
     assert "there is no place 'brook'" in put.json()["faults"][0]["message"]
     assert len(client.get("/api/household").json()["places"]) == 2
+
+
+@pytest.mark.parametrize(
+    "zone", ["Orchard/Nest", "Europe", "europe/london", "../localtime", "localtime", "right/UTC"]
+)
+def test_a_zone_that_no_clock_knows_is_refused(client: TestClient, zone: str) -> None:
+    """The page could not say what time it is there, and would show nothing at all."""
+    put = client.put("/api/household", json=client.get("/api/household").json() | {"time_zone": zone})
+    assert put.status_code == 422
+    fault = put.json()["faults"][0]
+    assert fault["path"] == "time_zone"
+    assert f"{zone!r} is no time zone; write one like Europe/London" in fault["message"]
+    assert client.get("/api/household").json()["time_zone"] == "UTC"
 
 
 def test_the_view_holds_all_that_the_page_needs(client: TestClient) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from contextlib import closing
 
 import pytest
@@ -10,10 +11,10 @@ from fastapi.testclient import TestClient
 from service.jobs import Jobs
 from service.store import Store
 from service.views import Job, WeekView
-from service.weekview import adult_times
+from service.weekview import Views, adult_times, week_on
 from solver.domain.plan import Booking, Plan, Progress
 from tests.service.conftest import Serve, load, until
-from tests.service.house import WEEK, document
+from tests.service.house import NEXT_WEEK, WEEK, document
 
 
 def _booking(**more: object) -> Booking:
@@ -95,6 +96,52 @@ def test_what_another_process_writes_is_seen_at_once(client: TestClient) -> None
         other.put_household(home.model_copy(update={"name": "Hedge under the pear"}))
     answer = client.get(path, headers={"if-none-match": tag})
     assert (answer.status_code, answer.json()["household"]["name"]) == (200, "Hedge under the pear")
+
+
+@pytest.mark.parametrize(
+    ("date", "week"),
+    [
+        ("2026-12-24", WEEK),
+        ("2027-02-01", WEEK),
+        ("2027-02-07", WEEK),
+        ("2027-02-08", NEXT_WEEK),
+        ("2027-06-01", NEXT_WEEK),
+    ],
+)
+def test_a_page_opens_with_the_week_of_today_else_the_next_else_the_last(date: str, week: str) -> None:
+    weeks = document().weeks
+    assert week_on(weeks[::-1], datetime.date.fromisoformat(date)) == week
+    assert week_on((), datetime.date.fromisoformat(date)) is None
+
+
+def test_today_is_where_the_family_lives(client: TestClient) -> None:
+    """On Sunday evening in Auckland the new week has begun; in Honolulu it has not (tz database)."""
+    views: Views = client.app.state.views  # type: ignore[attr-defined]
+    moment = datetime.datetime(2027, 2, 7, 12, 0, tzinfo=datetime.UTC)
+    views._now = moment.astimezone
+    house = client.get("/api/household").json()
+    for zone, week in (("Pacific/Auckland", NEXT_WEEK), ("Pacific/Honolulu", WEEK)):
+        assert client.put("/api/household", json=house | {"time_zone": zone}).status_code == 200
+        today = client.get("/api/view")
+        assert today.json()["week"]["id"] == week
+        assert today.content == client.get(f"/api/weeks/{week}/view").content
+        again = client.get("/api/view", headers={"if-none-match": today.headers["etag"]})
+        assert again.status_code == 304
+
+
+def test_a_picked_week_stays_as_long_as_it_is_there(client: TestClient) -> None:
+    for week in (WEEK, NEXT_WEEK):
+        assert client.get("/api/view", params={"week": week}).json()["week"]["id"] == week
+    gone = client.get("/api/view", params={"week": "2027-W07"})
+    assert gone.content == client.get("/api/view").content
+
+
+def test_before_there_is_a_household_there_is_no_view(serve: Serve) -> None:
+    client = serve()
+    answer = client.get("/api/view")
+    assert (answer.status_code, answer.content) == (204, b"")
+    load(client)
+    assert client.get("/api/view").json()["week"]["id"] in {WEEK, NEXT_WEEK}
 
 
 def test_what_did_not_change_is_not_looked_up_again(

@@ -1,5 +1,5 @@
 /** The service over HTTP. Every failure is a `Trouble` that says in plain words what happened. */
-import type { Activity, Change, Day, Device, Invitation, Item, Job, Kept, LossProof, Marks, Mishap, Moment, MoveVerdict, Problem, StoredPlan, WeekSummary, WeekView, WhyAnswer, Wish } from "./model";
+import type { Activity, Change, Day, Device, Invitation, Item, Job, Kept, LossProof, Marks, Mishap, Moment, MoveVerdict, Problem, StoredPlan, WeekView, WhyAnswer, Wish } from "./model";
 
 export class Trouble extends Error {
   constructor(message: string, readonly status: number | null, readonly problem: Partial<Problem> = {}) {
@@ -57,9 +57,8 @@ const name = encodeURIComponent;
 const week = (id: string): string => `weeks/${name(id)}`;
 const booking = (id: string, which: string): string => `${week(id)}/bookings/${name(which)}`;
 
-export const getHealth = (): Promise<{ has_household: boolean }> => ask("health");
-export const getWeeks = (): Promise<WeekSummary[]> => ask("weeks");
-export const getView = (id: string): Promise<WeekView> => ask(`${week(id)}/view`);
+/** The week that was picked while it is there, else the one of today; nothing while there is none. */
+export const getView = (picked: string | null): Promise<WeekView | null> => ask(picked ? `view?week=${name(picked)}` : "view");
 export const startSolve = (id: string): Promise<Job> => ask(`${week(id)}/solve`, { method: "POST" });
 export const cancelJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}`, { method: "DELETE" });
 export const getJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}`);

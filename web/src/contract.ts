@@ -1462,6 +1462,7 @@ export interface components {
             /**
              * Time Zone
              * @default UTC
+             * @example Europe/London
              */
             time_zone: string;
             /** Children */

@@ -27,7 +27,7 @@ import { App } from "./components/App";
 import { sleepWell } from "./sleep";
 import { fetchReady, hasReady } from "./ready";
 import { fetchRooms } from "./rooms";
-import { clock, load, openFromShelf, tick, view } from "./store";
+import { load, openFromShelf, readClock, tick, view } from "./store";
 import { learn, TONGUES, tongue } from "./words";
 
 const MINUTE_MS = 60_000;
@@ -57,7 +57,7 @@ window.setInterval(() => {
 window.addEventListener("online", () => { void load(); });
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState !== "visible") return;
-  clock.value = new Date();
+  readClock();
   void load();
   void sleepWell();
 });

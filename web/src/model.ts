@@ -40,7 +40,6 @@ export type {
   TierResult,
   Waiting,
   Week,
-  WeekSummary,
   WeekView,
   WhyAnswer,
   Window,

@@ -3,7 +3,7 @@ import { batch, computed, signal } from "@preact/signals";
 import * as api from "./api";
 import { Trouble } from "./api";
 import { fetchMarks, known, keptMarks, outbox, send, takeBackLast } from "./marks";
-import type { Change, Day, Job, Moment, Move, Plan, Week, WeekSummary, WeekView } from "./model";
+import type { Change, Day, Job, Moment, Move, Plan, Week, WeekView } from "./model";
 import { recall, remember } from "./shelf";
 import { clockOf, dayOn, nowIn } from "./time";
 import { bandOf, openingDay } from "./vm/band";
@@ -16,7 +16,6 @@ import { ours, tongue, words } from "./words";
 const RETRY_MS = 5000;
 const STALE = 412;
 
-export const weeks = signal<WeekSummary[]>([]);
 export const view = signal<WeekView | null>(null);
 /** The week as an offer would leave it; the day shows it in place of the kept one. */
 export const peeked = signal<{ week: Week; plan: Plan; moved: readonly Move[] } | null>(null);
@@ -69,7 +68,10 @@ export const band = computed(() => (room.value ? bandOf(room.value.view, room.va
 const answeredAt = signal<Date | null>(null);
 export const freshFrom = computed(() => answeredAt.value && whenText(view.value?.household.time_zone ?? "UTC", answeredAt.value));
 let retrying: number | undefined;
-let wantedWeek: string | null = null;
+/** The week that was picked by hand; without one it is the week of today, also when the page stays open over a Sunday. */
+let pickedWeek: string | null = null;
+/** Counts what was asked for; an answer that is not the last one's comes too late. */
+let asked = 0;
 let stopFollowing: () => void = () => undefined;
 
 function answered(): void {
@@ -110,35 +112,20 @@ export function openFromShelf(): void {
     const found = JSON.parse(kept) as { at: string; view: WeekView };
     view.value = found.view;
     answeredAt.value = new Date(found.at);
-    wantedWeek = found.view.week.id;
-    known.value = { week: wantedWeek, marks: keptMarks(wantedWeek) };
+    const week = found.view.week.id;
+    known.value = { week, marks: keptMarks(week) };
     phase.value = "ready";
   } catch (error) {
     if (!(error instanceof SyntaxError)) throw error;
   }
 }
 
-/** The week of today, else the next one, else the last. */
-export function openingWeek(known: readonly WeekSummary[], date: string): string | null {
-  const sorted = [...known].sort((a, b) => (a.monday < b.monday ? -1 : 1));
-  const current = sorted.find((week) => dayOn(week.monday, date) !== null);
-  return (current ?? sorted.find((week) => week.monday > date) ?? sorted.at(-1))?.id ?? null;
-}
-
-/** Reads the weeks and the one that is shown. */
+/** Reads the week that is shown. */
 export async function load(): Promise<void> {
   try {
-    // A page that shows nothing yet asks first whether anybody lives here.
-    const isEmpty = !view.value && (await api.getHealth()).has_household === false;
-    const known = isEmpty ? [] : await api.getWeeks();
-    answered();
-    weeks.value = known;
-    const id = known.find((week) => week.id === wantedWeek)?.id ?? openingWeek(known, nowIn("UTC", clock.value).date);
-    if (id) await loadWeek(id);
-    else phase.value = "nothing";
+    await look();
   } catch (error) {
-    if (error instanceof Trouble && error.status === 404) phase.value = "nothing";
-    else troubled(error);
+    troubled(error);
   }
 }
 
@@ -151,12 +138,16 @@ export async function learnNames(): Promise<void> {
   }
 }
 
-async function loadWeek(id: string): Promise<void> {
-  wantedWeek = id;
-  const found = await api.getView(id);
-  // Another week may have been asked for while this answer was on its way.
-  if (wantedWeek !== id) return;
+async function look(): Promise<void> {
+  asked += 1;
+  const mine = asked;
+  const found = await api.getView(pickedWeek);
+  if (mine !== asked) return;
   answered();
+  if (!found) {
+    phase.value = "nothing";
+    return;
+  }
   batch(() => {
     view.value = found;
     phase.value = "ready";
@@ -165,7 +156,7 @@ async function loadWeek(id: string): Promise<void> {
   await learnNames();
   if (found.job) takeUp(found.job);
   await send();
-  await fetchMarks(id);
+  await fetchMarks(found.week.id);
   changes.value = await toTakeBack();
 }
 
@@ -177,8 +168,7 @@ async function toTakeBack(): Promise<Change[]> {
 }
 
 export async function reload(): Promise<void> {
-  const id = view.value?.week.id;
-  if (id) await loadWeek(id);
+  if (view.value) await look();
 }
 
 /** After something was changed at the service: shows it, and how to take it back. */
@@ -235,7 +225,8 @@ export async function pickWeek(id: string): Promise<void> {
   pickedDay.value = null;
   notice.value = null;
   peeked.value = null;
-  await guarded(() => loadWeek(id));
+  pickedWeek = id;
+  await guarded(look);
 }
 
 export function pickDay(next: Day): void {
@@ -279,7 +270,7 @@ function jobChanged(changed: Job): void {
   if (!isOver(changed.state)) return;
   stopFollowing();
   notice.value = endNotice(changed);
-  if (changed.state === "done" && changed.week === view.value?.week.id) void guarded(() => loadWeek(changed.week));
+  if (changed.state === "done" && changed.week === view.value?.week.id) void guarded(look);
 }
 
 function endNotice(ended: Job): Said {
@@ -291,8 +282,17 @@ export function closeNotice(): void {
   notice.value = null;
 }
 
+/** A new day begins with itself, whatever was looked at the evening before. */
+export function readClock(): void {
+  const before = now.value.date;
+  clock.value = new Date();
+  if (now.value.date === before) return;
+  pickedDay.value = null;
+  pickedWeek = null;
+}
+
 /** Once a minute, so that what other tablets did is seen, and a service that fell asleep is told of. */
 export function tick(): void {
-  clock.value = new Date();
+  readClock();
   if (!unreachable.value && !peeked.value && phase.value === "ready" && document.visibilityState === "visible") void load();
 }

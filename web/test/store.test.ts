@@ -6,11 +6,10 @@ import { readWords } from "./words";
 
 vi.mock("../src/api", async (original) => ({
   ...(await original<typeof api>()),
-  getHealth: vi.fn(), getWeeks: vi.fn(), getView: vi.fn(), startSolve: vi.fn(), cancelJob: vi.fn(), getJob: vi.fn(), followJob: vi.fn(),
+  getView: vi.fn(), startSolve: vi.fn(), cancelJob: vi.fn(), getJob: vi.fn(), followJob: vi.fn(),
   getMarks: vi.fn(), getChanges: vi.fn(), sendItems: vi.fn(), undo: vi.fn(),
 }));
 
-const summary = (id: string, monday: string) => ({ id, monday, theme: null, wishes: 1, has_plan: true });
 const job = (id: string, state: Job["state"] = "running"): Job => ({
   id, week: view.week.id, state, reason: "", settings: { seconds: 15, seed: 1, workers: 2, soft: false, loss_proof: null },
   progress: null, plan_id: null, created_at: "2027-02-01T00:00:00Z", ended_at: null,
@@ -21,8 +20,7 @@ async function fresh() {
   vi.stubGlobal("window", { setTimeout: vi.fn() });
   const store = await import("../src/store");
   await readWords();
-  vi.mocked(api.getHealth).mockResolvedValue({ has_household: true });
-  vi.mocked(api.getWeeks).mockResolvedValue([summary(view.week.id, view.monday)]);
+  vi.mocked(api.getView).mockResolvedValue(view);
   vi.mocked(api.getView).mockResolvedValue(view);
   vi.mocked(api.getMarks).mockResolvedValue({ ticks: [], notes: [] });
   vi.mocked(api.getChanges).mockResolvedValue([]);
@@ -32,15 +30,6 @@ async function fresh() {
 
 describe("the store", () => {
   beforeEach(() => { vi.resetAllMocks(); });
-
-  it("opens the week of today, else the next, else the last", async () => {
-    const { openingWeek } = await fresh();
-    const known = [summary("2027-W06", "2027-02-08"), summary("2027-W05", "2027-02-01")];
-    expect(openingWeek(known, "2027-02-10")).toBe("2027-W06");
-    expect(openingWeek(known, "2026-12-01")).toBe("2027-W05");
-    expect(openingWeek(known, "2027-06-01")).toBe("2027-W06");
-    expect(openingWeek([], "2027-06-01")).toBeNull();
-  });
 
   it("listens to the newest job only", async () => {
     const store = await fresh();
@@ -59,21 +48,9 @@ describe("the store", () => {
     expect(store.notice.value?.text).toMatch(/Stopped/);
   });
 
-  it("drops the answer for a week that is no longer wanted", async () => {
-    const store = await fresh();
-    let answer: (late: typeof view) => void = () => undefined;
-    vi.mocked(api.getView).mockReturnValueOnce(new Promise((resolve) => { answer = resolve; }));
-    const late = store.pickWeek("2027-W06");
-    vi.mocked(api.getView).mockResolvedValueOnce(view);
-    await store.pickWeek(view.week.id);
-    answer({ ...view, week: { ...view.week, id: "2027-W06" } });
-    await late;
-    expect(store.view.value?.week.id).toBe(view.week.id);
-  });
-
   it("keeps the week and says since when, while nobody answers", async () => {
     const store = await fresh();
-    vi.mocked(api.getWeeks).mockRejectedValue(new api.Trouble("gone", null));
+    vi.mocked(api.getView).mockRejectedValue(new api.Trouble("gone", null));
     await store.load();
     expect(store.view.value?.week.id).toBe(view.week.id);
     expect(store.unreachable.value?.shownFrom).toMatch(/^\d+:\d\d$/);
@@ -89,8 +66,39 @@ describe("the store", () => {
 
   it("knows a house that is not set up from one that is silent", async () => {
     const store = await fresh();
-    vi.mocked(api.getWeeks).mockRejectedValue(new api.Trouble("no household", 404));
+    vi.mocked(api.getView).mockResolvedValue(null);
     await store.load();
     expect(store.phase.value).toBe("nothing");
+  });
+});
+
+describe("the week that is shown", () => {
+  beforeEach(() => { vi.resetAllMocks(); });
+
+  it("asks for the week of today until another is picked, and again when the day is over", async () => {
+    const store = await fresh();
+    await store.pickWeek("2027-W06");
+    await store.load();
+    const weeks = () => vi.mocked(api.getView).mock.calls.map(([week]) => week);
+    expect(weeks()).toEqual([null, "2027-W06", "2027-W06"]);
+    store.pickDay("friday");
+    vi.useFakeTimers({ now: Date.now() + 24 * 60 * 60_000 });
+    store.readClock();
+    vi.useRealTimers();
+    await store.load();
+    expect(weeks().at(-1)).toBeNull();
+    expect(store.pickedDay.value).toBeNull();
+  });
+
+  it("drops the answer for a week that is no longer wanted", async () => {
+    const store = await fresh();
+    let answer: (late: typeof view) => void = () => undefined;
+    vi.mocked(api.getView).mockReturnValueOnce(new Promise((resolve) => { answer = resolve; }));
+    const late = store.pickWeek("2027-W06");
+    vi.mocked(api.getView).mockResolvedValueOnce(view);
+    await store.pickWeek(view.week.id);
+    answer({ ...view, week: { ...view.week, id: "2027-W06" } });
+    await late;
+    expect(store.view.value?.week.id).toBe(view.week.id);
   });
 });

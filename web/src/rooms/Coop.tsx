@@ -124,7 +124,8 @@ function Day({ kept, isNew, activities, done }: { kept: CoopDay; isNew: boolean;
       return;
     }
     say({});
-    written.delete(day.id);
+    // What was written meanwhile has not arrived.
+    if (written.get(day.id) === day) written.delete(day.id);
     await changed(text);
     after?.();
   });

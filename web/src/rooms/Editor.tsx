@@ -159,18 +159,18 @@ export function Editor({ kept, house, themes, files, others, save, isNew = false
   const faults = Object.fromEntries(found.map(({ path, message }) => [withoutPlace(path), message]));
   const change = (turn: (now: Activity) => Activity) => { drafts.value = { ...drafts.value, [key]: turn(drafts.value[key] ?? kept) }; };
   const forget = () => { drafts.value = { ...drafts.value, [key]: undefined }; };
-  // Until what was kept comes back, the one written stands: nothing flickers, no fold closes.
-  const isKept = useRef(false);
-  useEffect(() => { if (isKept.current) forget(); isKept.current = false; }, [kept]);
+  // Until what was kept comes back, the one written stands: nothing flickers, no fold closes. What is written meanwhile stays.
+  const sent = useRef<Activity | null>(null);
+  useEffect(() => { if (drafts.value[key] === sent.current) forget(); sent.current = null; }, [kept]);
   const keep = () => guarded(async () => {
-    isKept.current = !isNew;
-    const wrong = await save(one).catch((error: unknown) => { isKept.current = false; throw error; });
+    sent.current = isNew ? null : one;
+    const wrong = await save(one).catch((error: unknown) => { sent.current = null; throw error; });
     tellFaults(wrong);
     if (!wrong.length) {
       if (isNew) forget();
       return;
     }
-    isKept.current = false;
+    sent.current = null;
     toFirstFault();
   });
   return (

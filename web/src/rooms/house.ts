@@ -50,7 +50,8 @@ export async function save(): Promise<boolean> {
   } catch (error) {
     return refused(error);
   }
-  drop();
+  // What was written meanwhile has not arrived.
+  if (draft.value === house) drop();
   return true;
 }
 
