@@ -59,9 +59,9 @@ def one_run(browser: Browser, site: str, view: str) -> dict[str, float]:
     page.route("**/api/**", lambda route: answer(route, view))
     slow = context.new_cdp_session(page)
     slow.send("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
+    page.add_init_script(USABLE)
     page.goto(site, wait_until="commit")
-    page.wait_for_selector(".act-tick")
-    found = {"usable_ms": page.evaluate("performance.now()")}
+    found = {"usable_ms": page.evaluate("window.usable")}
     found |= tick_answer(page)
     context.close()
     return found
@@ -72,6 +72,19 @@ def tick_answer(page: Page) -> dict[str, float]:
     found: dict[str, float] = page.evaluate(TICK)
     return found
 
+
+USABLE = """
+    window.usable = new Promise((done) => {
+        const {port1, port2} = new MessageChannel();
+        port1.onmessage = () => { done(performance.now()); };
+        const look = () => requestAnimationFrame(() => {
+            if (document.querySelector('.act-tick')) port2.postMessage(null);
+            else look();
+        });
+        look();
+    });
+"""
+"""Looked at by the page itself: when the frame that holds the first card is painted. Asking from outside takes time."""
 
 TICK = """async () => {
     const frame = () => new Promise(requestAnimationFrame);

@@ -27,12 +27,13 @@ import { App } from "./components/App";
 import { sleepWell } from "./sleep";
 import { fetchReady, hasReady } from "./ready";
 import { fetchRooms } from "./rooms";
-import { load, openFromShelf, readClock, tick, view } from "./store";
+import { load, openFromShelf, phase, readClock, tick, unreachable, view } from "./store";
 import { learn, TONGUES, tongue } from "./words";
 
 const MINUTE_MS = 60_000;
 /** Ways made ahead are heavy; the day comes first. */
 const AFTER_MS = 1500;
+const NEARLY_MS = 400;
 
 effect(() => { document.documentElement.lang = TONGUES[tongue.value].locale; });
 openFromShelf();
@@ -42,9 +43,17 @@ effect(() => {
 });
 const root = document.getElementById("page");
 
+/** A week that is nearly here is waited for: no sign of loading flashes before it. */
+const comes = new Promise<void>((done) => {
+  window.setTimeout(done, NEARLY_MS);
+  effect(() => { if (phase.value !== "loading" || unreachable.value) done(); });
+});
+
 /** Words come beside the script; a language that does not come leaves English, and none at all is asked for again. */
 async function show(into: Element): Promise<void> {
-  if (await learn(tongue.value) || await learn("en")) render(<App />, into);
+  const isSpoken = await learn(tongue.value) || await learn("en");
+  await comes;
+  if (isSpoken) render(<App />, into);
   else window.setTimeout(() => { void show(into); }, AFTER_MS);
 }
 if (root) void show(root);
