@@ -19,7 +19,7 @@ from service.doors.keeper import Doorkeeper
 from service.doors.network import is_loopback
 from service.doors.routes import router as doors_router
 from service.doors.tries import Tries
-from service.guard import Guard
+from service.guard import Guard, Scales
 from service.job_routes import ROUTERS
 from service.jobs import Jobs
 from service.mend_routes import router as mend_router
@@ -107,7 +107,7 @@ class _App(FastAPI):
 
     def build_middleware_stack(self) -> ASGIApp:
         # Added as middleware, the door would stand inside the answer to a fault of ours.
-        inside = super().build_middleware_stack()
+        inside: ASGIApp = Scales(super().build_middleware_stack())
         if not is_loopback(self.answers_to):
             inside = Doorkeeper(inside, self.tries)
         return Speaking(Guard(inside, self.answers_to), self.codes)

@@ -1,4 +1,4 @@
-"""The door: which host is meant, who may write, how many bytes come in, which headers go out."""
+"""The gate: which host is meant, who may write, how many bytes come in, which headers go out."""
 
 from __future__ import annotations
 
@@ -59,9 +59,6 @@ class Guard:
         dressed = _with_headers(scope, send)
         try:
             self._admit(scope)
-            if scope["method"] not in _READS:
-                most = VALUES_LIMIT_OF_HOUSEHOLDS if _HOUSEHOLDS.match(scope["path"]) else VALUES_LIMIT
-                receive = await _read_whole(receive, _most_bytes(scope), most)
         except LapfulError as error:
             await refusal(error)(scope, receive, dressed)
             return
@@ -82,6 +79,26 @@ class Guard:
     def _knows(self, host: str) -> bool:
         name = host_name(host)
         return name in self._names or (self._any_address and _is_address(name))
+
+
+class Scales:
+    """ASGI middleware behind the door: reads what is sent and refuses what is too much, before it is taken in.
+
+    Whoever is not let in is not read either: a whole household is heavy.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "http" and scope["method"] not in _READS:
+            most = VALUES_LIMIT_OF_HOUSEHOLDS if _HOUSEHOLDS.match(scope["path"]) else VALUES_LIMIT
+            try:
+                receive = await _read_whole(receive, _most_bytes(scope), most)
+            except LapfulError as error:
+                await refusal(error)(scope, receive, send)
+                return
+        await self._app(scope, receive, send)
 
 
 def host_name(host: str) -> str:

@@ -81,6 +81,15 @@ def test_every_address_is_shut_to_strangers(home: TestClient, come: From) -> Non
     assert stranger.get("/assets/none.js").status_code == 401
 
 
+def test_a_stranger_is_not_even_read(home: TestClient, come: From) -> None:
+    """A whole household may weigh 64 MiB: nobody who is not let in may have the server read one."""
+    deep = b"[" * 100 + b"]" * 100
+    asked = {"content": deep, "headers": {"content-type": "application/json"}}
+    for path in ("/api/whole", "/api/document"):
+        assert come().post(path, **asked).status_code == 401
+        assert home.post(path, **asked).status_code == 400
+
+
 def test_what_is_open_tells_nothing_of_the_family(come: From) -> None:
     stranger = come()
     for path in (*OPEN - {"/api/pairing", AUTHORITY}, "/api/problems/stale"):
