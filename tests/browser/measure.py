@@ -84,7 +84,7 @@ USABLE = """
         look();
     });
 """
-"""Looked at by the page itself: when the frame that holds the first card is painted. Asking from outside takes time."""
+"""Looked at by the page itself, as asking takes time: when the frame that holds the first card is painted."""
 
 TICK = """async () => {
     const frame = () => new Promise(requestAnimationFrame);

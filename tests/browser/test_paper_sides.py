@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import functools
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from html import escape
+from itertools import cycle
 from pathlib import Path
 
 import pytest
@@ -44,13 +46,16 @@ def sides(printer: Page, html: str) -> int:
 
 
 def fuller(plan: Plan, sittings: int) -> Plan:
-    """The same week with so many sittings, and much more held over."""
-    more = [
-        one.model_copy(update={"id": f"{one.id}.again", "start": min(1380, one.start + 5)})
-        for one in plan.bookings[::2]
-    ]
-    bookings = (*plan.bookings, *more)[:sittings]
-    return plan.model_copy(update={"bookings": bookings, "left_over": plan.left_over * 4})
+    """The same week with so many sittings, the emptier days filled first, and much more held over."""
+    bookings = list(plan.bookings[:sittings])
+    count = Counter(one.day for one in bookings)
+    for one in cycle(plan.bookings):
+        if len(bookings) == sittings:
+            break
+        day = min(count, key=lambda day: count[day])
+        count[day] += 1
+        bookings.append(one.model_copy(update={"id": f"{one.id}.{len(bookings)}", "day": day}))
+    return plan.model_copy(update={"bookings": tuple(bookings), "left_over": plan.left_over * 4})
 
 
 def in_english(html: str) -> str:
