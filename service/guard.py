@@ -82,7 +82,7 @@ class Guard:
 
 
 class Scales:
-    """ASGI middleware behind the door: reads what is sent, and refuses what is too much before it is taken in.
+    """ASGI middleware behind the door: reads what is sent and refuses what is too much, before it comes in.
 
     Whoever is not let in is not read either: a whole household is heavy.
     """
