@@ -57,6 +57,8 @@ class SoftWeek(Frozen):
     weeks_on: Count = 0
     """So many weeks with more than daily things in a row, up to the one before it."""
     break_proposed: bool = False
+    may_rest: bool = False
+    """Whether it can be made a quiet one by a touch, as nobody planned it or wished for anything in it."""
     trouble: Text = ""
     """Why it could not be planned, if so."""
 
@@ -66,16 +68,17 @@ def look_ahead(
 ) -> tuple[SoftWeek, ...]:
     """Plan so many weeks after this one softly, each from what the one before leaves over.
 
-    With ``rest`` the first of them is a quiet one: what is done daily, nothing else.
+    With ``rest`` the first that is still as it was begun is a quiet one: what is done daily, nothing else.
     """
     found: list[SoftWeek] = []
     before = week_of(store.current().document, week_id)
-    for number in range(count):
+    for _ in range(count):
         ident = week_after(before.id)
         if not _is_ours(store, ident):
             found.append(_told(store, ident, None, before, soft=False))
         else:
-            made = _begin(store, ident, before, rest=rest and number == 0)
+            quiet = rest and _is_untouched(store, ident)
+            made, rest = _begin(store, ident, before, rest=quiet), rest and not quiet
             settings = SolveSettings(seconds=SOFT_SECONDS, soft=True)
             job = jobs.wait(jobs.start(ident, settings).id, WAIT_S)
             found.append(_told(store, ident, made, before, soft=True, trouble=job.reason))
@@ -104,6 +107,13 @@ def _is_ours(store: Store, ident: str) -> bool:
     return stored is None or stored.plan.soft
 
 
+def _is_untouched(store: Store, ident: str) -> bool:
+    """Whether a week is not there, or as it was begun in passing: nobody's wishes are lost with it."""
+    old = next((one for one in store.current().document.weeks if one.id == ident), None)
+    begun = Entries(store).get(SOFT, ident, Begun)
+    return old is None or (begun is not None and begun.made == old)
+
+
 def _begin(store: Store, ident: str, before: Week, rest: bool) -> NextWeek:
     """The week made, or made anew while nobody touched it; in a week of the family's own only what is
     held over comes on top."""
@@ -115,9 +125,8 @@ def _begin(store: Store, ident: str, before: Week, rest: bool) -> NextWeek:
         before,
         Wanted(theme=old.theme if old else None, take_break=rest),
     )
-    begun = Entries(store).get(SOFT, ident, Begun)
     given = [entry(SOFT, ident, Begun(made=made.week))]
-    if old is not None and not rest and (begun is None or begun.made != old):
+    if old is not None and not _is_untouched(store, ident):
         made, given = made.model_copy(update={"week": with_held_over(old, made.week)}), []
     what = f"the week {ident} was planned ahead"
     change(store, what, lambda now: with_week(now, made.week), given)
@@ -174,6 +183,7 @@ def _told(
         if plan
         else (),
         break_proposed=on >= WEEKS_ON and any(wish.rank is not Rank.STAPLE for wish in week.wishes),
+        may_rest=_is_ours(store, ident) and _is_untouched(store, ident),
         weeks_on=on,
         trouble=trouble,
     )

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import json
-import urllib.request
 from typing import Any
 
 import pytest
@@ -14,7 +12,7 @@ from tests.browser.conftest import SIZES, Open, picture_file
 from tests.browser.rooms_fit import fits_everybody
 from tests.browser.test_looks import faults
 from tests.browser.test_stories import view_of
-from tests.browser.test_touches import asked
+from tests.browser.test_touches import asked, put
 
 
 def enter(page: Page, room: str) -> None:
@@ -132,10 +130,7 @@ def three_long_clearings(site: str) -> dict[str, Any]:
         took = activity["sittings"][booking["sitting"]]["cleanup_min"] + 10
         line = {"id": date, "date": date, "child": booking["attends"][0]["child"], "title": activity["title"]}
         line |= {"outcome": "done", "minutes": 10, "activity": activity["id"], "cleanup_min": took}
-        body = json.dumps(line | {"booking": f"old.{back}.{booking['sitting'] + 1}"}).encode()
-        headers = {"content-type": "application/json"}
-        put = urllib.request.Request(f"{site}api/log/{date}", body, headers, method="PUT")
-        urllib.request.urlopen(put).close()
+        put(site, f"log/{date}", line | {"booking": f"old.{back}.{booking['sitting'] + 1}"})
     return {"title": activity["title"], "id": activity["id"], "sitting": booking["sitting"], "took": took}
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import urllib.request
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +14,7 @@ from tests.browser.rooms_fit import fits_everybody
 from tests.browser.test_first_run import says
 from tests.browser.test_friday import enter
 from tests.browser.test_looks import faults
-from tests.browser.test_touches import asked
+from tests.browser.test_touches import asked, put
 
 SAVE = "Save"
 
@@ -23,14 +22,6 @@ SAVE = "Save"
 def house_of(site: str) -> Any:
     """The household as the service has it."""
     return asked(site, "household")
-
-
-def put(site: str, house: Any) -> None:
-    """As another device does."""
-    body, headers = json.dumps(house).encode(), {"content-type": "application/json"}
-    urllib.request.urlopen(
-        urllib.request.Request(f"{site}api/household", body, headers, method="PUT")
-    ).close()
 
 
 def unfold(page: Page, part: str) -> None:
@@ -245,7 +236,7 @@ def test_two_devices_at_once_and_a_choice(browser: Browser, day_site: str, mine:
     enter(page, "The house")
     unfold(page, "Children")
     page.get_by_label("Bedtime of Pip").fill("18:40")
-    put(day_site, house_of(day_site) | {"name": "Burrow"})
+    put(day_site, "household", house_of(day_site) | {"name": "Burrow"})
     page.get_by_role("button", name=SAVE, exact=True).click()
     expect(page.get_by_role("alert")).to_contain_text("changed elsewhere meanwhile")
     assert faults(page) == []

@@ -13,7 +13,7 @@ from tests.browser.rooms_fit import LEAST_TARGET_PX
 from tests.browser.test_friday import enter
 from tests.browser.test_looks import faults
 from tests.browser.test_stories import view_of
-from tests.browser.test_touches import asked
+from tests.browser.test_touches import asked, put
 
 ROOMS = {"ahead": "What lies ahead", "themes": "Themes", "catalogue": "The catalogue"}
 PDF = b"%PDF-1.7\n%%EOF\n"
@@ -108,6 +108,26 @@ def test_the_next_two_weeks_are_planned_softly(opened: Open, day_site: str) -> N
     expect(page.get_by_role("navigation", name="The week")).to_be_visible()
     expect(page.get_by_text("planned softly")).to_be_visible()
     assert [one["id"] for one in asked(day_site, "weeks")] == ["2027-W16", "2027-W17", "2027-W18"]
+
+
+def test_a_quiet_week_is_offered_where_it_can_be_had(opened: Open, day_site: str) -> None:
+    """After six weeks in a row: once, in the first week that may be quiet; the week after it begins anew."""
+    document = asked(day_site, "document")
+    [week] = document["weeks"]
+    busy = [one for one in week["wishes"] if one["rank"] == "extra"][:3]
+    document["weeks"] = [*({"id": f"2027-W{n}", "wishes": busy} for n in range(11, 16)), week]
+    put(day_site, "document", document)
+    page = opened(day_site)
+    page.get_by_role("combobox").first.select_option("2027-W16")
+    enter(page, "Themes")
+    weeks = part(page, "The weeks ahead")
+    weeks.get_by_role("button", name="Plan the next two softly").click()
+    expect(weeks.get_by_text("That makes 6 weeks in a row.")).to_be_visible()
+    weeks.get_by_role("button", name="Make it a quiet week").click()
+    expect(weeks.get_by_text("weeks in a row")).to_have_count(0)
+    expect(weeks.get_by_text("soft", exact=True)).to_have_count(2)
+    assert {one["rank"] for one in asked(day_site, "weeks/2027-W17")["wishes"]} == {"staple"}
+    assert "extra" in {one["rank"] for one in asked(day_site, "weeks/2027-W18")["wishes"]}
 
 
 def test_a_celebration_is_planned_back(opened: Open, day_site: str) -> None:

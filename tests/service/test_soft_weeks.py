@@ -115,6 +115,16 @@ def test_what_is_held_over_waits_through_a_quiet_week(serve: Serve) -> None:
     assert wishes(client, THIRD) == ["story", "walk"]
 
 
+def test_a_firm_week_is_not_made_quiet_but_the_one_after_it(serve: Serve) -> None:
+    client = kept(serve)
+    ahead(client)
+    job = client.post(f"/api/weeks/{NEXT_WEEK}/solve").json()
+    client.app.state.jobs.wait(job["id"], 20)  # type: ignore[attr-defined]
+    before = wishes(client, NEXT_WEEK)
+    assert client.post(f"/api/weeks/{WEEK}/soft", params={"rest": True}).status_code == 200
+    assert (wishes(client, NEXT_WEEK), wishes(client, THIRD)) == (before, ["story"])
+
+
 def test_a_quiet_week_is_proposed_after_six(serve: Serve) -> None:
     client = serve()
     made = document_json()

@@ -3151,6 +3151,11 @@ export interface components {
              */
             break_proposed: boolean;
             /**
+             * May Rest
+             * @default false
+             */
+            may_rest: boolean;
+            /**
              * Trouble
              * @default
              */

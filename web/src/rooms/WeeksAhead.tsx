@@ -9,7 +9,7 @@ import { Input, Pick } from "./form";
 import { getSoft, getSteps, lookAhead, promise } from "./themes";
 import { tell } from "./tell";
 
-function Week({ week, rest }: { week: SoftWeek; rest: () => void }) {
+function Week({ week, rest }: { week: SoftWeek; rest: (() => void) | null }) {
   const state = week.soft ? tell("soft") : week.placed ? tell("yours") : tell("unplanned");
   const facts = [week.placed ? tell("placed", week.placed) : "", week.held_over.length ? tell("held", week.held_over.join(" · ")) : "", week.left_over.length ? tell("left", week.left_over.join(" · ")) : "", week.trouble];
   return (
@@ -20,7 +20,7 @@ function Week({ week, rest }: { week: SoftWeek; rest: () => void }) {
         {week.break_proposed ? <span>{tell("pause", week.weeks_on)}</span> : null}
       </div>
       <div class="room-acts">
-        {week.break_proposed && (week.soft || !week.placed) ? <button type="button" class="button" onClick={rest}>{tell("rest")}</button> : null}
+        {rest ? <button type="button" class="button" onClick={rest}>{tell("rest")}</button> : null}
         <button type="button" class="button" aria-label={`${tell("see")}: ${dateText(week.monday)}`} onClick={() => { void pickWeek(week.week); leaveRoom(); }}>{tell("see")}</button>
       </div>
     </li>
@@ -30,6 +30,8 @@ function Week({ week, rest }: { week: SoftWeek; rest: () => void }) {
 export function WeeksAhead({ week }: { week: string }) {
   const [isLooking, look] = useState(false);
   const found = useFresh(`soft ${week}`, () => getSoft(week));
+  // The first that may be quiet becomes it, and the weeks after it stand on their own again.
+  const first = found?.find((one) => one.may_rest);
   const go = (rest: boolean) => {
     look(true);
     void lookAhead(week, rest).finally(() => { look(false); });
@@ -39,7 +41,7 @@ export function WeeksAhead({ week }: { week: string }) {
       <h2 id="weeks-ahead">{tell("ahead")}</h2>
       <p class="quiet">{tell("aheadText")}</p>
       {found?.length === 0 ? <p>{tell("noAhead")}</p> : null}
-      <ul class="ahead-lines">{found?.map((one) => <Week key={one.week} week={one} rest={() => { go(true); }} />)}</ul>
+      <ul class="ahead-lines">{found?.map((one) => <Week key={one.week} week={one} rest={one === first && one.break_proposed ? () => { go(true); } : null} />)}</ul>
       <p role="status">{isLooking ? tell("looking") : ""}</p>
       <div class="room-acts"><button type="button" class="button button-main" disabled={isLooking} onClick={() => { go(false); }}>{tell("look")}</button></div>
     </section>
