@@ -41,7 +41,10 @@ async def _views(request: Request) -> Views:
     return views
 
 
-async def _expected(if_match: Annotated[str | None, Header()] = None) -> int | None:
+IfMatch = Annotated[str | None, Header(alias="if-match")]
+
+
+async def _expected(if_match: IfMatch = None) -> int | None:
     """The version that the writer has read; None when it writes regardless."""
     if if_match is None or if_match.strip() == "*":
         return None

@@ -25,13 +25,16 @@ SECONDS = 2.0
 """For a part of so many candidates; a bigger one gets more in proportion."""
 PATIENCE = 8
 """Parts in a row without anything better, after which the whole week is looked at."""
+FEW = 7000
+"""Candidates up to which a whole week is soon looked at, so that two such parts are enough."""
 
 
 def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, until: float) -> None:
     """Better a tier part by part, until it meets its bound, nothing helps, or so much time is left."""
     chance = random.Random(search.seed)
     cost = week.total[tier].index
-    rooms, patience = dict.fromkeys(KINDS, ROOM), PATIENCE
+    most = min(PATIENCE, 2) if len(week.variables.candidates.all) <= FEW else PATIENCE
+    rooms, patience = dict.fromkeys(KINDS, ROOM), most
     for kind in cycle(reversed(KINDS) if tier in PLACING else KINDS):
         over = search.left <= max(until, MOMENT) or search.stopped
         if search.best[cost] <= floor.value or over or not patience:
@@ -44,7 +47,7 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
             # The bound is known; what is left is to find a week.
             solver.parameters.linearization_level = 1
             status = run(search, solver, week, tier, floor.value)
-        patience = PATIENCE if search.best[cost] < before else patience - 1
+        patience = most if search.best[cost] < before else patience - 1
         if status == cp_model.OPTIMAL:
             if part.everything:
                 return

@@ -47,7 +47,6 @@ TRICKS: dict[str, dict[str, Any]] = {
         "solver.rules.hands._hands_in_blocks": _nothing,
     },
     "days cut across waits": {"solver.rules.across._cut_days": _nothing},
-    "goes numbered in order": {"solver.rules.across.number_goes": _nothing},
 }
 """What stands in its place, by the trick's name. None of them changes what a week may be."""
 

@@ -12,12 +12,13 @@ from service.catalogue.sheet import read, written
 from service.catalogue.shelf import Imported
 from service.errors import BadInput
 from service.paper.answers import TABLE_FILE, TABLE_TYPES, TableForm, attached
-from service.routes import StoreHere
+from service.routes import IfMatch, StoreHere
 from service.start.home import pattern
+from service.store.same import tag_of
 from service.tongues import tongue_of
 from service.tongues.send import names_in, wanted
 from solver.domain.activity import Activity
-from solver.domain.base import Count, Frozen
+from solver.domain.base import Count, Frozen, Text
 from solver.domain.faults import Fault
 
 router = APIRouter(prefix="/api")
@@ -32,6 +33,8 @@ class Shelved(Frozen):
     archived: bool
     wished: Count
     """By how many weeks."""
+    tag: Text
+    """Its version, to be sent as If-Match with a change to it."""
 
 
 class ForChildren(Frozen):
@@ -60,7 +63,7 @@ def get_catalogue(store: StoreHere) -> tuple[Shelved, ...]:
     document, away = store.current().document, shelf.archived(store)
     wished = [wish.activity for week in document.weeks for wish in week.wishes]
     return tuple(
-        Shelved(activity=one, archived=one.id in away, wished=wished.count(one.id))
+        Shelved(activity=one, archived=one.id in away, wished=wished.count(one.id), tag=tag_of(one))
         for one in document.activities
     )
 
@@ -88,13 +91,24 @@ def post_table(
     return shelf.what_changes(document, activities)
 
 
+@router.get("/activities/{activity}")
+def get_activity(activity: ActivityName, store: StoreHere, response: Response) -> Activity:
+    """One activity and, as its ETag, its version."""
+    found = shelf.activity_of(store.current().document, activity)
+    response.headers["etag"] = tag_of(found)
+    return found
+
+
 @router.put("/activities/{activity}")
-def put_activity(activity: ActivityName, body: Activity, store: StoreHere) -> Activity:
-    """Keep one activity, new or changed."""
+def put_activity(
+    activity: ActivityName, body: Activity, store: StoreHere, response: Response, known: IfMatch = None
+) -> Activity:
+    """Keep one activity, new or changed; with If-Match only while it is what the writer read."""
     if body.id != activity:
         message = f"the address says {activity!r}, the activity {body.id!r}; make them the same"
         raise BadInput(message, [Fault(path="id", message=message)])
-    shelf.put_activities(store, [body], f"{body.title} was changed")
+    shelf.put_activities(store, [body], f"{body.title} was changed", known)
+    response.headers["etag"] = tag_of(body)
     return body
 
 

@@ -11,6 +11,7 @@ from service.printables.shelf import require_kept
 from service.store import Store
 from service.store.changing import change
 from service.store.entries import Entries, entry
+from service.store.same import require_same
 from solver.domain.activity import Activity
 from solver.domain.base import ActivityId, Frozen
 from solver.domain.document import Document
@@ -71,12 +72,23 @@ def what_changes(document: Document, given: Iterable[Activity]) -> Imported:
     return Imported(added=added, changed=changed, same=len(new) - len(added) - len(changed))
 
 
-def put_activities(store: Store, given: Iterable[Activity], what: str) -> Imported:
-    """Keep activities, all or none; the printables that they name must be kept already."""
+def put_activities(
+    store: Store, given: Iterable[Activity], what: str, known: str | None = None
+) -> Imported:
+    """Keep activities, all or none; the printables that they name must be kept already.
+
+    With ``known``, an If-Match, only while they are what the writer read.
+    """
     new = tuple(given)
     require_kept(store, new)
     brings = what_changes(store.current().document, new)
-    change(store, what, lambda document: merged(document, new))
+
+    def edit(document: Document) -> Document:
+        for one in new:
+            require_same(next((old for old in document.activities if old.id == one.id), None), known)
+        return merged(document, new)
+
+    change(store, what, edit)
     return brings
 
 

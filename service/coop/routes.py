@@ -13,10 +13,11 @@ from service.coop.views import COOP, Clear, Complaint, CoopDay, CoopSheet, IntoW
 from service.days import SaneDay
 from service.errors import NotFound
 from service.paper.answers import PAGE
-from service.routes import StoreHere
+from service.routes import IfMatch, StoreHere
 from service.store import Store
 from service.store.changing import change
 from service.store.entries import Entries, entry
+from service.store.same import require_same, tag_of
 from solver.domain.document import Document
 
 router = APIRouter(prefix="/api/coop")
@@ -44,15 +45,28 @@ def get_turns(
     return turns(get_days(store), until)
 
 
+@router.get("/{day}")
+def get_day(day: DayName, store: StoreHere, response: Response) -> CoopDay:
+    """A shared day and, as its ETag, its version."""
+    found = _day(store, day)
+    response.headers["etag"] = tag_of(found)
+    return found
+
+
 @router.put("/{day}")
-def put_day(day: DayName, body: CoopDay, store: StoreHere) -> CoopDay:
-    """Write down or change a shared day."""
+def put_day(
+    day: DayName, body: CoopDay, store: StoreHere, response: Response, known: IfMatch = None
+) -> CoopDay:
+    """Write down or change a shared day; with If-Match only while it is what the writer read."""
     kept = body.model_copy(update={"id": day})
-    change(
-        store,
-        f"the shared day {kept.date} was changed",
-        given=[entry(COOP, day, kept, kept.date.isoformat())],
-    )
+
+    def edit(document: Document) -> Document:
+        require_same(Entries(store).get(COOP, day, CoopDay), known)
+        return document
+
+    given = [entry(COOP, day, kept, kept.date.isoformat())]
+    change(store, f"the shared day {kept.date} was changed", edit, given)
+    response.headers["etag"] = tag_of(kept)
     return kept
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import Open, picture_file
@@ -11,6 +12,7 @@ from tests.browser.rooms_fit import fits_everybody
 from tests.browser.test_friday import enter
 from tests.browser.test_looks import faults
 from tests.browser.test_rooms import found, shelf
+from tests.browser.test_touches import put
 
 REEDS = "Reed weaving"
 
@@ -227,3 +229,25 @@ def test_what_is_written_while_the_kept_one_comes_back_stays(opened: Open, day_s
     expect(page.get_by_label("Take care")).to_have_value("Reeds have sharp edges: slowly.")
     page.get_by_role("button", name="Drop these changes").click()
     expect(page.get_by_label("Take care")).to_have_value("Reeds have sharp edges.")
+
+
+@pytest.mark.parametrize(("stays", "said"), [("Keep mine", "Slowly."), ("Take the other", "With gloves.")])
+def test_of_two_tablets_that_change_one_activity_one_is_chosen(
+    opened: Open, day_site: str, stays: str, said: str
+) -> None:
+    page = opened(day_site)
+    opened_activity(page)
+    page.get_by_label("Take care").fill("Slowly.")
+    there = kept(day_site) | {"caution": "With gloves."}
+    put(day_site, f"activities/{there['id']}", there)
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_role("alert")).to_contain_text("changed elsewhere meanwhile")
+    assert kept(day_site)["caution"] == "With gloves."
+    page.get_by_role("button", name=stays).click()
+    expect(page.get_by_label("Take care")).to_have_value(said)
+    expect(page.get_by_role("button", name="Drop these changes")).to_have_count(0)
+    assert kept(day_site)["caution"] == said
+    page.get_by_label("Take care").fill("Slowly, with gloves.")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_text(f"{REEDS} is kept.")).to_be_visible()
+    assert kept(day_site)["caution"] == "Slowly, with gloves."

@@ -6,6 +6,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from tests.service.conftest import Serve
+from tests.service.test_coop import day
 from tests.service.house import NEXT_WEEK, WEEK, document_json
 
 
@@ -74,6 +75,38 @@ def test_a_stale_write_changes_nothing(client: TestClient) -> None:
     assert late.headers["content-type"] == "application/problem+json"
     assert late.json()["type"] == "/api/problems/stale"
     assert client.get("/api/household").json()["name"] == "One"
+
+
+@pytest.mark.parametrize(
+    ("path", "one", "two"),
+    [
+        ("activities/acorn-count", {"title": "Acorns"}, {"title": "Counting"}),
+        ("coop/x", {"host": "Voles"}, {"host": "Shrews"}),
+    ],
+)
+def test_one_thing_among_many_has_a_version_of_its_own(
+    client: TestClient, path: str, one: dict[str, str], two: dict[str, str]
+) -> None:
+    """RFC 9110, 13.1.1: with a tag of what is no longer there nothing is written, and both are told."""
+    path = f"/api/{path}"
+    if "coop" in path:
+        assert client.put(path, json=day()).status_code == 200
+    read = client.get(path)
+    first = client.put(path, json=read.json() | one, headers={"if-match": read.headers["etag"]})
+    assert first.status_code == 200
+    assert client.get(path).headers["etag"] == first.headers["etag"] != read.headers["etag"]
+    late = client.put(path, json=read.json() | two, headers={"if-match": read.headers["etag"]})
+    assert (late.status_code, late.json()["kept"]) == (412, client.get(path).json())
+    assert client.get(path).json() == read.json() | one
+    assert client.put(path, json=read.json() | two, headers={"if-match": "*"}).json() == read.json() | two
+    assert client.delete(path).status_code == 204
+    gone = client.put(path, json=read.json(), headers={"if-match": first.headers["etag"]})
+    assert (gone.status_code, client.get(path).status_code) == (412, 404)
+
+
+def test_the_catalogue_tells_the_version_of_each(client: TestClient) -> None:
+    for line in client.get("/api/catalogue").json():
+        assert client.get(f"/api/activities/{line['activity']['id']}").headers["etag"] == line["tag"]
 
 
 def test_versions_never_come_again(client: TestClient) -> None:

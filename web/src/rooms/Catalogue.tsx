@@ -54,14 +54,14 @@ function Acts({ line: { activity, archived, wished }, open }: Pick<LineProps, "l
 
 function Line({ line, view, themes, files, isOpen, open }: LineProps) {
   const { activity } = line;
-  const save = (one: Activity) => orFaults(() => keep(one), tell("saved", one.title));
+  const save = (one: Activity, version?: string) => orFaults(() => keep(one, version), tell("saved", one.title));
   return (
     <li class={isOpen ? "is-open" : ""}>
       <div class="ahead-line ahead-tick">
         <div><b>{called(activity.title)}</b> <span class="quiet">{facts(line)}</span></div>
         <button type="button" class="button" aria-expanded={isOpen} aria-label={`${tell(isOpen ? "shut" : "open")}: ${called(activity.title)}`} onClick={() => { open(isOpen ? "" : activity.id); }}>{tell(isOpen ? "shut" : "open")}</button>
       </div>
-      {isOpen ? <><Acts line={line} open={open} /><Editor key={activity.id} kept={activity} house={view.household} themes={themes} files={files} others={view.activities} save={save} /></> : null}
+      {isOpen ? <><Acts line={line} open={open} /><Editor key={activity.id} kept={activity} version={line.tag} house={view.household} themes={themes} files={files} others={view.activities} save={save} /></> : null}
     </li>
   );
 }

@@ -1,13 +1,14 @@
 /** One activity, open to be changed: ages, sittings, prep, the lighter way, links and printables. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Activity, Fault, Household, Printable } from "../contract";
-import { guarded } from "../store";
+import { Trouble } from "../api";
+import { guarded, reload } from "../store";
 import { Amounts } from "./Amounts";
-import { ages, drafts, freeId, keepFile, NEW, withoutVersion, withVersion } from "./catalogue";
+import { ages, begunFrom, drafts, freeId, keepFile, NEW, withoutVersion, withVersion } from "./catalogue";
 import { Drafting, Out, Part, Rows, Text, useDraft, Whole } from "./draft";
 import { Input, Pick, toFirstFault, Toggles } from "./form";
 import { told } from "./house-words";
-import { called } from "./lines";
+import { called, Choose } from "./lines";
 import { toggled } from "./people";
 import { Lighter, Sittings } from "./Sittings";
 import { tell } from "./tell";
@@ -140,11 +141,13 @@ function Resources({ files }: { files: readonly Printable[] }) {
 
 interface EditorProps {
   kept: Activity;
+  /** The version of the one that is kept. */
+  version?: string;
   house: Household;
   themes: readonly string[];
   files: readonly Printable[];
   others: readonly Activity[];
-  save: (one: Activity) => Promise<readonly Fault[]>;
+  save: (one: Activity, version?: string) => Promise<readonly Fault[]>;
   isNew?: boolean;
   drop?: () => void;
 }
@@ -152,19 +155,32 @@ interface EditorProps {
 /** Its place in the whole household is nothing to the one who writes it. */
 const withoutPlace = (path: string): string => path.replace(/^activities\[\d+\]\./, "");
 
-export function Editor({ kept, house, themes, files, others, save, isNew = false, drop }: EditorProps) {
+const STALE = 412;
+
+export function Editor({ kept, version, house, themes, files, others, save, isNew = false, drop }: EditorProps) {
   const key = isNew ? NEW : kept.id;
   const one = drafts.value[key] ?? kept;
   const [found, tellFaults] = useState<readonly Fault[]>([]);
   const faults = Object.fromEntries(found.map(({ path, message }) => [withoutPlace(path), message]));
-  const change = (turn: (now: Activity) => Activity) => { drafts.value = { ...drafts.value, [key]: turn(drafts.value[key] ?? kept) }; };
+  const [isOther, meet] = useState(false);
+  const change = (turn: (now: Activity) => Activity) => {
+    if (!drafts.value[key] && version) begunFrom.set(key, version);
+    drafts.value = { ...drafts.value, [key]: turn(drafts.value[key] ?? kept) };
+  };
   const forget = () => { drafts.value = { ...drafts.value, [key]: undefined }; };
   // Until what was kept comes back, the one written stands: nothing flickers, no fold closes. What is written meanwhile stays.
   const sent = useRef<Activity | null>(null);
   useEffect(() => { if (drafts.value[key] === sent.current) forget(); sent.current = null; }, [kept]);
-  const keep = () => guarded(async () => {
+  const keep = (from = begunFrom.get(key)) => guarded(async () => {
     sent.current = isNew ? null : one;
-    const wrong = await save(one).catch((error: unknown) => { sent.current = null; throw error; });
+    meet(false);
+    const wrong = await save(one, from).catch((error: unknown) => {
+      sent.current = null;
+      if (!(error instanceof Trouble && error.status === STALE)) throw error;
+      meet(true);
+      return null;
+    });
+    if (!wrong) return;
     tellFaults(wrong);
     if (!wrong.length) {
       if (isNew) forget();
@@ -186,10 +202,10 @@ export function Editor({ kept, house, themes, files, others, save, isNew = false
         <Resources files={files} />
         {isNew ? null : <Amounts id={kept.id} />}
         {found.length ? <ul role="alert" class="fault">{[...new Set(Object.values(faults))].map((fault) => <li key={fault}>{fault}</li>)}</ul> : null}
-        <div class="room-keep">
+        {isOther ? <Choose theirs={() => { forget(); meet(false); void reload(); }} mine={() => { void keep("*"); }} /> : <div class="room-keep">
           {one === kept && !isNew ? null : <button type="button" class="button" onClick={() => { forget(); tellFaults([]); drop?.(); }}>{tell("drop")}</button>}
           <button type="submit" class="button button-main">{tell("save")}</button>
-        </div>
+        </div>}
       </form>
     </Drafting>
   );

@@ -13,6 +13,7 @@ import { Adults, Children } from "./HousePeople";
 import { Meals, Places, Stretches } from "./HouseRest";
 import { Holders, Itself, Tools } from "./HouseTools";
 import { told } from "./house-words";
+import { Choose } from "./lines";
 import { HoursFields } from "./people";
 
 interface Part {
@@ -78,19 +79,9 @@ const bring = (file: File | undefined): Promise<void> => guarded(async () => {
   movedIn(told.house.brought, brought?.id);
 });
 
-function Choose() {
-  return (
-    <div class="room-keep" role="alert">
-      <p>{told.house.stale}</p>
-      <button type="button" class="button" onClick={() => { choose(false); }}>{told.house.theirs}</button>
-      <button type="button" class="button button-main" onClick={() => { choose(true); void keep(); }}>{told.house.mine}</button>
-    </div>
-  );
-}
-
 function Keep() {
   const found = Object.values(faults.value);
-  if (other.value) return <Choose />;
+  if (other.value) return <Choose theirs={() => { choose(false); }} mine={() => { choose(true); void keep(); }} />;
   if (!draft.value) return view.value?.stored?.is_current === false ? <p role="status">{told.house.anew}</p> : null;
   return (
     <div class="room-keep">

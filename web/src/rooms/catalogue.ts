@@ -1,6 +1,6 @@
 /** The catalogue: what is asked of the service, and how an activity is changed without touching the one that is kept. */
 import { signal } from "@preact/signals";
-import { ask, sending, Trouble } from "../api";
+import { answered, ask, sending, Trouble } from "../api";
 import type { Activity, Fault, ForChildren, Imported, Printable, Shelved, Sitting, Wait } from "../contract";
 import { ownId } from "../marks";
 import { changed } from "../store";
@@ -12,7 +12,13 @@ const path = (id: string): string => `activities/${name(id)}`;
 export const getShelf = (): Promise<Shelved[]> => ask("catalogue");
 export const getPrintables = (): Promise<Printable[]> => ask("printables");
 export const getAmounts = (id: string, children: number): Promise<ForChildren> => ask(`${path(id)}/amounts?children=${children}`);
-export const keep = (one: Activity): Promise<Activity> => ask(path(one.id), sending("PUT", one));
+/** The version that a draft began from, by activity. */
+export const begunFrom = new Map<string, string>();
+export async function keep(one: Activity, version = "*"): Promise<void> {
+  const init = sending("PUT", one);
+  const answer = await answered(path(one.id), { ...init, headers: { ...init.headers, "if-match": version } });
+  begunFrom.set(one.id, answer.headers.get("etag") ?? "*");
+}
 export const copy = (id: string): Promise<Activity> => ask(`${path(id)}/copy`, { method: "POST" });
 export const takeOut = (id: string): Promise<null> => ask(path(id), { method: "DELETE" });
 export const setAway = (id: string, away: boolean): Promise<null> => ask(`${path(id)}/away`, { method: away ? "PUT" : "DELETE" });
