@@ -37,14 +37,7 @@ class Floor:
     """What no week can undercut."""
 
     value: int
-    _scaled: int
     _dearer: Whole
-
-    def dearer(self, value: int) -> list[int]:
-        """The variables that are 0 in every week that costs no more than ``value``."""
-        spare = value * WEIGHT - self._scaled
-        found: list[int] = np.flatnonzero(self._dearer > spare).tolist()
-        return found
 
     def above(self, index: int) -> int:
         """How far above the bound at least a week is in which this variable is 1, in parts of a point."""
@@ -129,7 +122,7 @@ class Relaxation:
         cheapest = np.where(left > 0, low, high)
         asked += [int(x) * int(at) for x, at in zip(left[left != 0], cheapest[left != 0], strict=True)]
         total = sum(asked)
-        return Floor(-(-total // WEIGHT), total, np.where(low == 0, left, 0))
+        return Floor(-(-total // WEIGHT), np.where(low == 0, left, 0))
 
 
 def _open(limit: int) -> float:

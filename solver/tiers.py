@@ -1,7 +1,7 @@
 """Search a built model tier by tier: what comes before is kept, the rest made as good as there is time for.
 
-A tier gets a bound from its linear rows first. Reaching it is a proof, and what could only cost more is
-never looked at. Then the week is bettered by parts, and at last as a whole.
+A tier gets a bound from its linear rows first, and reaching it is a proof. Then the week is bettered by
+parts, and at last as a whole.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from solver.domain.week import Rank
 from solver.model import WeekModel
 from solver.outline import Task
 from solver.parts import better_by_parts
-from solver.relaxation import Floor, Relaxation
+from solver.relaxation import Relaxation
 from solver.rules.soft import TIERS, missed_outdoors
 from solver.running import MOMENT, Search, bound_of, fill_in, run
 
@@ -74,19 +74,15 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
         if floor and search.best:
             better_by_parts(search, week, tier, floor, until)
         if search.best.get(cost, MOST) > bound and search.left > max(until, MOMENT):
-            bound = max(bound, _as_a_whole(search, week, tier, floor, until))
+            bound = max(bound, _as_a_whole(search, week, tier, until))
         week.model.clear_objective()  # type: ignore[no-untyped-call]
     if search.best.get(cost, MOST) < found:
         fill_in(search, week, decisions(week.variables, _chosen(search, week, first)))
     return bound
 
 
-def _as_a_whole(search: Search, week: WeekModel, tier: str, floor: Floor | None, until: float) -> int:
-    """Search the whole week, but for what could only be dearer than the best so far; gives a bound."""
-    found = search.best.get(week.total[tier].index)
-    if floor and found is not None:
-        for index in floor.dearer(found):
-            week.limit(index, 0, 0)
+def _as_a_whole(search: Search, week: WeekModel, tier: str, until: float) -> int:
+    """Search the whole week; gives a bound."""
     solver = search.solver(search.left - until)
     status = run(search, solver, week, tier, None)
     return round(solver.objective_value) if status == cp_model.OPTIMAL else bound_of(solver)

@@ -29,17 +29,12 @@ def _nothing(*_: Any) -> None:
     return None
 
 
-def _none(*_: Any) -> list[int]:
-    return []
-
-
 TRICKS: dict[str, dict[str, Any]] = {
     "the linear rows' bound (and parts)": {"solver.tiers.MANY": 10**9},
     "parts": {"solver.parts.PATIENCE": 0},
     "parts of what the rows think cheapest": {
         "solver.parts.KINDS": Named("solver.parts.some_days", "solver.parts.some_goes")
     },
-    "shutting out what is dearer": {"solver.relaxation.Floor.dearer": _none},
     "more first weeks": {"solver.search.TURNS": 0},
     "implied sums over windows": {
         "solver.rules.between._room_in_blocks": _nothing,

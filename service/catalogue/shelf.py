@@ -72,9 +72,7 @@ def what_changes(document: Document, given: Iterable[Activity]) -> Imported:
     return Imported(added=added, changed=changed, same=len(new) - len(added) - len(changed))
 
 
-def put_activities(
-    store: Store, given: Iterable[Activity], what: str, known: str | None = None
-) -> Imported:
+def put_activities(store: Store, given: Iterable[Activity], what: str, known: str | None = None) -> Imported:
     """Keep activities, all or none; the printables that they name must be kept already.
 
     With ``known``, an If-Match, only while they are what the writer read.

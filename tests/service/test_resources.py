@@ -6,8 +6,8 @@ import pytest
 from fastapi.testclient import TestClient
 
 from tests.service.conftest import Serve
-from tests.service.test_coop import day
 from tests.service.house import NEXT_WEEK, WEEK, document_json
+from tests.service.test_coop import day
 
 
 def test_an_empty_store_says_what_to_do(serve: Serve) -> None:
@@ -99,6 +99,7 @@ def test_one_thing_among_many_has_a_version_of_its_own(
     assert (late.status_code, late.json()["kept"]) == (412, client.get(path).json())
     assert client.get(path).json() == read.json() | one
     assert client.put(path, json=read.json() | two, headers={"if-match": "*"}).json() == read.json() | two
+    client.put(f"/api/weeks/{NEXT_WEEK}/wishes", json=[])
     assert client.delete(path).status_code == 204
     gone = client.put(path, json=read.json(), headers={"if-match": first.headers["etag"]})
     assert (gone.status_code, client.get(path).status_code) == (412, 404)

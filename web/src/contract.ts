@@ -2909,6 +2909,8 @@ export interface components {
             archived: boolean;
             /** Wished */
             wished: number;
+            /** Tag */
+            tag: string;
         };
         /**
          * Shop

@@ -4,7 +4,7 @@ import type { Activity, Fault, Household, Printable } from "../contract";
 import { Trouble } from "../api";
 import { guarded, reload } from "../store";
 import { Amounts } from "./Amounts";
-import { ages, begunFrom, drafts, freeId, keepFile, NEW, withoutVersion, withVersion } from "./catalogue";
+import { ages, begunFrom, drafts, freeId, keepFile, NEW, turnDraft, withoutVersion, withVersion } from "./catalogue";
 import { Drafting, Out, Part, Rows, Text, useDraft, Whole } from "./draft";
 import { Input, Pick, toFirstFault, Toggles } from "./form";
 import { told } from "./house-words";
@@ -157,17 +157,24 @@ const withoutPlace = (path: string): string => path.replace(/^activities\[\d+\]\
 
 const STALE = 412;
 
+function Foot({ isChanged, drop }: { isChanged: boolean; drop: () => void }) {
+  return (
+    <div class="room-keep">
+      {isChanged ? <button type="button" class="button" onClick={drop}>{tell("drop")}</button> : null}
+      <button type="submit" class="button button-main">{tell("save")}</button>
+    </div>
+  );
+}
+
 export function Editor({ kept, version, house, themes, files, others, save, isNew = false, drop }: EditorProps) {
   const key = isNew ? NEW : kept.id;
   const one = drafts.value[key] ?? kept;
   const [found, tellFaults] = useState<readonly Fault[]>([]);
   const faults = Object.fromEntries(found.map(({ path, message }) => [withoutPlace(path), message]));
   const [isOther, meet] = useState(false);
-  const change = (turn: (now: Activity) => Activity) => {
-    if (!drafts.value[key] && version) begunFrom.set(key, version);
-    drafts.value = { ...drafts.value, [key]: turn(drafts.value[key] ?? kept) };
-  };
+  const change = (turn: (now: Activity) => Activity) => { turnDraft(key, kept, version, turn); };
   const forget = () => { drafts.value = { ...drafts.value, [key]: undefined }; };
+  const takeTheirs = () => { forget(); meet(false); void reload(); };
   // Until what was kept comes back, the one written stands: nothing flickers, no fold closes. What is written meanwhile stays.
   const sent = useRef<Activity | null>(null);
   useEffect(() => { if (drafts.value[key] === sent.current) forget(); sent.current = null; }, [kept]);
@@ -202,10 +209,9 @@ export function Editor({ kept, version, house, themes, files, others, save, isNe
         <Resources files={files} />
         {isNew ? null : <Amounts id={kept.id} />}
         {found.length ? <ul role="alert" class="fault">{[...new Set(Object.values(faults))].map((fault) => <li key={fault}>{fault}</li>)}</ul> : null}
-        {isOther ? <Choose theirs={() => { forget(); meet(false); void reload(); }} mine={() => { void keep("*"); }} /> : <div class="room-keep">
-          {one === kept && !isNew ? null : <button type="button" class="button" onClick={() => { forget(); tellFaults([]); drop?.(); }}>{tell("drop")}</button>}
-          <button type="submit" class="button button-main">{tell("save")}</button>
-        </div>}
+        {isOther
+          ? <Choose theirs={takeTheirs} mine={() => { void keep("*"); }} />
+          : <Foot isChanged={one !== kept || isNew} drop={() => { forget(); tellFaults([]); drop?.(); }} />}
       </form>
     </Drafting>
   );

@@ -48,6 +48,11 @@ export async function orFaults(act: () => Promise<unknown>, text: string): Promi
 export const drafts = signal<Readonly<Record<string, Activity | undefined>>>({});
 export const NEW = "";
 
+export function turnDraft(key: string, kept: Activity, version: string | undefined, turn: (now: Activity) => Activity): void {
+  if (!drafts.value[key] && version) begunFrom.set(key, version);
+  drafts.value = { ...drafts.value, [key]: turn(drafts.value[key] ?? kept) };
+}
+
 export type Step = string | number;
 
 /** The same with one thing in it changed; `undefined` takes it out. */
