@@ -6,6 +6,7 @@ import type { Household } from "../contract";
 import { enter } from "../rooms";
 import { changed, changes, guarded, load, movedIn, unreachable, view } from "../store";
 import { listOf, words } from "../words";
+import { Choose } from "./Choose";
 import { Evenings } from "./Evenings";
 import { Input, numberOf, toFirstFault } from "./form";
 import { choose, draft, drop, edit, faults, fetchHouse, house as current, other, save } from "./house";
@@ -13,7 +14,6 @@ import { Adults, Children } from "./HousePeople";
 import { Meals, Places, Stretches } from "./HouseRest";
 import { Holders, Itself, Tools } from "./HouseTools";
 import { told } from "./house-words";
-import { Choose } from "./lines";
 import { HoursFields } from "./people";
 
 interface Part {

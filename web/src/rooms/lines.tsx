@@ -18,17 +18,6 @@ export function useUsers(countsOn: (one: Activity) => readonly (string | null)[]
   return (id) => activities?.filter((one) => countsOn(one).includes(id)).map((one) => calledHere(one.title)) ?? null;
 }
 
-/** Two devices changed the same thing: one of the two stays. */
-export function Choose({ theirs, mine }: { theirs: () => void; mine: () => void }) {
-  return (
-    <div class="room-keep" role="alert">
-      <p>{told.house.stale}</p>
-      <button type="button" class="button" onClick={theirs}>{told.house.theirs}</button>
-      <button type="button" class="button button-main" onClick={mine}>{told.house.mine}</button>
-    </div>
-  );
-}
-
 interface OutProps {
   name: string;
   out: () => void;
