@@ -12,7 +12,7 @@ from typing import Any
 from service.openapi import document_text
 
 READ = (
-    "WeekView", "WeekSummary", "Job", "Problem", "Item", "Marks", "Arrived", "WhyAnswer", "MoveVerdict",
+    "WeekView", "Job", "Problem", "Item", "Marks", "Arrived", "WhyAnswer", "MoveVerdict",
     "Change", "Activity", "Kept", "Moment", "Device", "Invitation",
     "Draft", "Friday", "LogLine", "Observation", "Proposal", "Report", "Answers", "Choices", "Started",
     "Ahead", "ThemeCost", "SoftWeek", "Step", "Shelved", "Imported", "ForChildren", "Printable", "Loan",

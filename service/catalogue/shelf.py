@@ -82,8 +82,9 @@ def put_activities(store: Store, given: Iterable[Activity], what: str, known: st
     brings = what_changes(store.current().document, new)
 
     def edit(document: Document) -> Document:
+        kept = {one.id: one for one in document.activities}
         for one in new:
-            require_same(next((old for old in document.activities if old.id == one.id), None), known)
+            require_same(kept.get(one.id), known)
         return merged(document, new)
 
     change(store, what, edit)

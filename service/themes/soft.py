@@ -74,7 +74,7 @@ def look_ahead(
     before = week_of(store.current().document, week_id)
     for _ in range(count):
         ident = week_after(before.id)
-        if not _is_ours(store, ident):
+        if not _is_ours(store.latest_plan(ident)):
             found.append(_told(store, ident, None, before, soft=False))
         else:
             quiet = rest and _is_untouched(store, ident)
@@ -101,9 +101,8 @@ def _has_soft_plan(stored: StoredPlan | None) -> bool:
     return stored is not None and stored.plan.soft
 
 
-def _is_ours(store: Store, ident: str) -> bool:
-    """Whether a week may be planned in passing: it is not there, or nobody planned it firmly."""
-    stored = store.latest_plan(ident)
+def _is_ours(stored: StoredPlan | None) -> bool:
+    """Whether a week may be planned in passing: nobody planned it firmly."""
     return stored is None or stored.plan.soft
 
 
@@ -183,7 +182,7 @@ def _told(
         if plan
         else (),
         break_proposed=on >= WEEKS_ON and any(wish.rank is not Rank.STAPLE for wish in week.wishes),
-        may_rest=_is_ours(store, ident) and _is_untouched(store, ident),
+        may_rest=_is_ours(stored) and _is_untouched(store, ident),
         weeks_on=on,
         trouble=trouble,
     )

@@ -3828,28 +3828,6 @@ export interface components {
             };
         };
         /**
-         * WeekSummary
-         * @description One line of the list of weeks.
-         */
-        WeekSummary: {
-            /**
-             * Id
-             * @example 2027-W05
-             */
-            id: string;
-            /**
-             * Monday
-             * Format: date
-             */
-            monday: string;
-            /** Theme */
-            theme: string | null;
-            /** Wishes */
-            wishes: number;
-            /** Has Plan */
-            has_plan: boolean;
-        };
-        /**
          * WeekView
          * @description All that the page needs to show one week, in one answer.
          */
@@ -4263,7 +4241,6 @@ export type WaitKind = components['schemas']['WaitKind'];
 export type Waiting = components['schemas']['Waiting'];
 export type Weather = components['schemas']['Weather'];
 export type Week = components['schemas']['Week'];
-export type WeekSummary = components['schemas']['WeekSummary'];
 export type WeekView = components['schemas']['WeekView'];
 export type When = components['schemas']['When'];
 export type WhyAnswer = components['schemas']['WhyAnswer'];

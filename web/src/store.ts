@@ -70,8 +70,6 @@ export const freshFrom = computed(() => answeredAt.value && whenText(view.value?
 let retrying: number | undefined;
 /** The week that was picked by hand; without one it is the week of today, also when the page stays open over a Sunday. */
 let pickedWeek: string | null = null;
-/** Counts what was asked for; an answer that is not the last one's comes too late. */
-let asked = 0;
 let stopFollowing: () => void = () => undefined;
 
 function answered(): void {
@@ -139,10 +137,10 @@ export async function learnNames(): Promise<void> {
 }
 
 async function look(): Promise<void> {
-  asked += 1;
-  const mine = asked;
-  const found = await api.getView(pickedWeek);
-  if (mine !== asked) return;
+  const wanted = pickedWeek;
+  const found = await api.getView(wanted);
+  // Another week may have been picked while this answer was on its way.
+  if (wanted !== pickedWeek) return;
   answered();
   if (!found) {
     phase.value = "nothing";
