@@ -9,18 +9,19 @@ from __future__ import annotations
 
 import random
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import count
 
 from solver.assemble import Chosen
 from solver.candidates import Candidate, Candidates
 from solver.clock import WEEK_SLOTS, slots_up, week_slot
-from solver.domain.base import Day, Evening
+from solver.domain.base import Evening
 from solver.domain.week import Rank
-from solver.occupancy import HALVES, Facts, Key, State, empty, take
+from solver.occupancy import HALVES, Facts, Half, Key, State, empty, half_of, is_lively_outdoors, take
 from solver.outline import Go, Task
 from solver.placing import comes_after, hold, make_ready, place_go
-from solver.rules.soft import worth_points
+from solver.rules.soft import out_anyway, worth_points
 
 FROM_NOTHING = 4
 """Weeks made from nothing before the best of them is taken apart."""
@@ -37,13 +38,15 @@ def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
     """
     chance = random.Random(seed)
     facts: dict[int, Facts] = {}
+    outdoors = _could_be_out(candidates)
     best: tuple[tuple[int, ...], State] | None = None
     told: Chosen | None = None
     for turn in count():
+        lack = _lack(candidates.outline.goes, outdoors, best[1], chance) if best else Lack()
         if best is None or turn < FROM_NOTHING:
-            state = _one_week(candidates, chance, turn, facts)
+            state = _one_week(candidates, chance, turn, facts, lack)
         else:
-            state = _remade(candidates, chance, best[1])
+            state = _remade(candidates, chance, best[1], lack)
         score = _score(candidates, state)
         if told is None or best is None or score > best[0]:
             told = _numbered(candidates, state)
@@ -125,7 +128,7 @@ def _week_slot(state: State, go: Go) -> int:
 
 def _score(candidates: Candidates, state: State) -> tuple[int, ...]:
     kept: dict[Rank, int] = defaultdict(int)
-    kept[Rank.STAPLE] = sum(state.sums.get(("out", day, half), 0) for day in Day for half in HALVES)
+    kept[Rank.STAPLE] = sum(_out_in(state).values())
     for go in candidates.outline.goes:
         kept[go.wish.rank] += _is_whole(state, go)
     chosen = {task: candidate for task, (candidate, _) in state.starts.items()}
@@ -138,16 +141,52 @@ def _is_whole(state: State, go: Go) -> bool:
     return last in state.starts or (first is not None and first[0].option.lighter)
 
 
-def _one_week(candidates: Candidates, chance: random.Random, turn: int, facts: dict[int, Facts]) -> State:
-    state = empty(candidates.outline, facts)
+@dataclass(frozen=True)
+class Lack:
+    """What a week left over and should not have: the next one sees to it before anything else."""
+
+    goes: frozenset[Go] = frozenset()
+    indoors: frozenset[Half] = frozenset()
+
+
+def _lack(goes: Sequence[Go], outdoors: dict[Half, list[Go]], week: State, chance: random.Random) -> Lack:
+    unkept = {go.wish.id for go in goes if go.wish.rank is not Rank.EXTRA and not _is_whole(week, go)}
+    indoors = [half for half, out in _out_in(week).items() if not out and half in outdoors]
+    out = {chance.choice(outdoors[half]) for half in indoors}
+    return Lack(frozenset(out | {go for go in goes if go.wish.id in unkept}), frozenset(indoors))
+
+
+def _could_be_out(candidates: Candidates) -> dict[Half, list[Go]]:
+    found: dict[Half, dict[Go, None]] = defaultdict(dict)
+    for c in candidates.all:
+        if c.task.sitting == 0 and is_lively_outdoors(c):
+            found[c.day, half_of(c)][c.task.go] = None
+    return {half: list(goes) for half, goes in found.items()}
+
+
+def _out_in(week: State) -> dict[Half, bool]:
+    """For the halves of days in which it would count whether something is outdoors."""
+    o = week.o
+    return {
+        (day, half): out_anyway(o, day, half == HALVES[1]) or ("out", day, half) in week.sums
+        for day in o.problem.week.teaching_days
+        for half in HALVES
+        if o.limits.outdoor_times_a_day
+    }
+
+
+def _one_week(
+    candidates: Candidates, chance: random.Random, turn: int, facts: dict[int, Facts], lack: Lack
+) -> State:
+    state = empty(candidates.outline, facts, lack.indoors)
     state.plain = turn % 2 == 1
-    goes = [go for go in candidates.outline.goes if candidates.by_task[Task(go, 0)]]
-    for go in _in_turn(candidates, goes, chance, turn):
+    for go in _in_turn(candidates, lack, chance, turn):
         state = place_go(candidates, state, go) or state
     return state
 
 
-def _in_turn(candidates: Candidates, goes: list[Go], chance: random.Random, turn: int) -> list[Go]:
+def _in_turn(candidates: Candidates, lack: Lack, chance: random.Random, turn: int) -> list[Go]:
+    goes = [go for go in candidates.outline.goes if candidates.by_task[Task(go, 0)]]
     order = {Rank.PROMISE: 0, Rank.STAPLE: 1, Rank.EXTRA: 2}
     starts = candidates.starts_of
 
@@ -155,24 +194,24 @@ def _in_turn(candidates: Candidates, goes: list[Go], chance: random.Random, turn
         shake = chance.uniform(0.5, 1.5) if turn > 1 else 1.0
         late = bool(go.wish.after or go.activity.needs_first)
         worth = -go.wish.worth if go.wish.rank is Rank.EXTRA else 0
-        return (order[go.wish.rank], late, worth * shake, starts[go] * shake, go.index)
+        here = (late, worth * shake, starts[go] * shake, go.index)
+        return (go not in lack.goes, order[go.wish.rank], *here)
 
     return sorted(goes, key=urgency)
 
 
-def _remade(candidates: Candidates, chance: random.Random, week: State) -> State:
+def _remade(candidates: Candidates, chance: random.Random, week: State, lack: Lack) -> State:
     """A week with a part of its goes taken out, and then everything put in that has a place."""
     loose = _loose(chance, week)
-    state = empty(candidates.outline, week.facts)
-    goes = [go for go in candidates.outline.goes if candidates.by_task[Task(go, 0)]]
-    placed = [go for go in goes if Task(go, 0) in week.starts and go not in loose]
+    state = empty(candidates.outline, week.facts, lack.indoors)
+    placed = [go for go in candidates.outline.goes if Task(go, 0) in week.starts and go not in loose]
     for go in sorted(placed, key=lambda go: _week_slot(week, go)):
         # Only what is made ready or waits can be out of place now: that hangs on what came before it.
         spare = state.copy() if go.activity.prep or go.activity.waits else state
         if not _put_back(state, go, week):
             state = spare
     # Any turn beyond the first two shakes the order.
-    for go in _in_turn(candidates, goes, chance, turn=2):
+    for go in _in_turn(candidates, lack, chance, turn=2):
         if Task(go, 0) not in state.starts:
             state = place_go(candidates, state, go) or state
     return state

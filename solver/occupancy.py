@@ -26,6 +26,8 @@ OUT_OF_REACH = 10**9
 HALVES = ("morning", "afternoon")
 
 Key = tuple[str, ...]
+Half = tuple[Day, str]
+"""A day, and one of ``HALVES``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,8 @@ class State:
     evenings: dict[tuple[Go, str], Evening] = field(default_factory=dict)
     plain: bool = False
     """Earliest first, whatever the usual place and stretch."""
+    indoors: frozenset[Half] = frozenset()
+    """Halves of days that an earlier week left without anything outdoors."""
 
     def copy(self) -> State:
         """A state to try something on."""
@@ -70,6 +74,7 @@ class State:
             self.starts.copy(),
             self.evenings.copy(),
             self.plain,
+            self.indoors,
         )
 
     def of(self, c: Candidate) -> Facts:
@@ -92,8 +97,8 @@ class State:
         return self.levels[key]
 
 
-def empty(o: Outline, facts: dict[int, Facts]) -> State:
-    state = State(o, facts)
+def empty(o: Outline, facts: dict[int, Facts], indoors: frozenset[Half] = frozenset()) -> State:
+    state = State(o, facts, indoors=indoors)
     adults = o.problem.household.adults
     for fixed in {(f.adult, f.day) for f in o.presence.fixed_loads}:
         level = state.level(("adult", *fixed), WHOLE_HANDS)

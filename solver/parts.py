@@ -35,7 +35,7 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
     cost = week.total[tier].index
     most = min(PATIENCE, 2) if len(week.variables.candidates.all) <= FEW else PATIENCE
     rooms, patience = dict.fromkeys(KINDS, ROOM), most
-    for kind in cycle(reversed(KINDS) if tier in PLACING else KINDS):
+    for kind in cycle(KINDS):
         over = search.left <= max(until, MOMENT) or search.stopped
         if search.best[cost] <= floor.value or over or not patience:
             return
@@ -112,8 +112,6 @@ def cheapest(search: Search, week: WeekModel, floor: Floor, chance: random.Rando
 
 
 KINDS = (cheapest, some_days, some_goes)
-PLACING = ("promises", "staples")
-"""Tiers in which the goes that have no place yet count, so that these come first."""
 
 
 def _near(week: WeekModel, floor: Floor, candidates: Iterable[Candidate]) -> set[int]:

@@ -168,7 +168,9 @@ def _preference(state: State, c: Candidate, first: int) -> tuple[int, ...]:
     spread = 0 if c.task.rank is Rank.PROMISE else state.sums.get(("bookings", c.day), 0)
     elsewhere = int(c.option.place.id != c.option.sitting.places[0])
     indoors = 0 if is_lively_outdoors(c) and not state.sums.get(("out", c.day, half_of(c))) else 1
+    first_of_all = int(indoors or (c.day, half_of(c)) not in state.indoors)
+    minded = int(c.option.minder is not None)
     if state.plain:
-        return (lost, int(c.option.minder is not None), indoors, c.day.index, first)
+        return (first_of_all, lost, minded, indoors, c.day.index, first)
     odd = 2 * int(not usual) + elsewhere
-    return (lost, int(c.option.minder is not None), indoors, odd, spread, c.day.index, first)
+    return (first_of_all, lost, minded, indoors, odd, spread, c.day.index, first)

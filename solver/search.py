@@ -20,7 +20,7 @@ from solver.outline import Outline
 from solver.running import Report, Search, Stop
 from solver.shopping import purchases
 from solver.tidy import tidy
-from solver.tiers import best_week
+from solver.tiers import PLACING, best_week, least
 
 SPARE_TIERS = ("required", "preferred")
 """What hangs is counted afterwards, day by day; the model sees a little less."""
@@ -64,6 +64,7 @@ def solve(
     if not check(problem, make_plan(candidates, first, [], 0)):
         search.tell("first", None, None)
     *_, first = (first, *weeks)
+    tell_what_is_kept(search, candidates, first)
     chosen, tiers = best_week(search, build(candidates), first)
     plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
     if problem.week.loss_proof is not LossProof.OFF:
@@ -85,6 +86,20 @@ def first_weeks(search: Search, candidates: Candidates) -> Iterator[Chosen]:
         yield week
         if idle >= patience or search.stop() or search.spent > until:
             return
+
+
+def tell_what_is_kept(search: Search, candidates: Candidates, week: Chosen) -> None:
+    """Report the highest tiers when a first week already has as good as can be of them."""
+    problem = candidates.outline.problem
+    plan = make_plan(candidates, week, [], 0)
+    if problem.week.loss_proof is not LossProof.OFF or check(problem, plan):
+        return
+    found = costs(problem, plan)
+    for tier in PLACING:
+        value = sum(cost.amount for cost in found if cost.tier == tier)
+        if value > least(candidates, tier):
+            return
+        search.tell(tier, value, value)
 
 
 def finished(problem: Problem, plan: Plan, search: Search) -> Plan:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from ortools.sat.python import cp_model
 
 from solver.assemble import Chosen, decisions, read
+from solver.candidates import Candidates
 from solver.domain.plan import TierResult
 from solver.domain.week import Rank
 from solver.model import WeekModel
@@ -19,7 +20,7 @@ from solver.rules.soft import TIERS, missed_outdoors
 from solver.running import MOMENT, Search, bound_of, fill_in, run
 
 SHARE = {
-    "promises": 0.15,
+    "promises": 0.35,
     "required": 0.3,
     "preferred": 0.5,
     "staples": 0.35,
@@ -31,6 +32,10 @@ SHARE = {
 MOST = 10**9
 MANY = 3000
 """Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
+THOROUGH = ("max_lp", "quick_restart")
+"""CP-SAT's workers for a whole week: one keeps every row and cut it can, one begins anew again and again."""
+PLACING = ("promises", "staples")
+"""Tiers in which it counts that a go has a place at all: the whole week soon finds one, parts seldom do."""
 
 
 def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, list[TierResult]]:
@@ -52,7 +57,7 @@ def _solve_tier(
     search: Search, week: WeekModel, rows: Relaxation | None, tier: str, first: Chosen
 ) -> TierResult:
     cost = week.total[tier].index
-    bound = least(week, tier)
+    bound = least(week.variables.candidates, tier)
     if search.best.get(cost, MOST) > bound:
         bound = max(bound, _improve(search, week, rows, tier, first))
     value = search.best.get(cost, MOST)
@@ -71,7 +76,7 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
     if found > bound:
         week.model.minimize(week.total[tier])
         week.limit(cost, bound, MOST)
-        if floor and search.best:
+        if floor and search.best and tier not in PLACING:
             better_by_parts(search, week, tier, floor, until)
         if search.best.get(cost, MOST) > bound and search.left > max(until, MOMENT):
             bound = max(bound, _as_a_whole(search, week, tier, until))
@@ -84,18 +89,18 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
 def _as_a_whole(search: Search, week: WeekModel, tier: str, until: float) -> int:
     """Search the whole week; gives a bound."""
     solver = search.solver(search.left - until)
+    solver.parameters.subsolvers.extend(THOROUGH)
     status = run(search, solver, week, tier, None)
     return round(solver.objective_value) if status == cp_model.OPTIMAL else bound_of(solver)
 
 
-def least(week: WeekModel, tier: str) -> int:
+def least(candidates: Candidates, tier: str) -> int:
     """A bound that needs no search: goes that have no place at all stay unkept."""
     rank = {"promises": Rank.PROMISE, "staples": Rank.STAPLE}.get(tier)
-    v = week.variables
-    indoors = missed_outdoors(v) if tier == "staples" else 0
+    indoors = missed_outdoors(candidates) if tier == "staples" else 0
     return indoors + sum(
         go.wish.rank is rank
-        and not any(c.option.lighter for c in v.of(Task(go, 0)))
-        and any(not v.of(Task(go, i)) for i in range(len(go.activity.sittings)))
-        for go in v.outline.goes
+        and not any(c.option.lighter for c in candidates.by_task[Task(go, 0)])
+        and any(not candidates.by_task[Task(go, i)] for i in range(len(go.activity.sittings)))
+        for go in candidates.outline.goes
     )

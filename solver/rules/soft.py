@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
-from solver.candidates import Candidate
+from solver.candidates import Candidate, Candidates
 from solver.clock import NOON_SLOT, minutes_of, slots_up
 from solver.domain.activity import AreaTarget
 from solver.domain.base import ChildId, Day, Help, StretchId, Window
@@ -60,36 +60,40 @@ def outdoors(v: Variables) -> Iterator[Term]:
 
 
 def _out_in_half(v: Variables, day: Day, afternoon: bool) -> Linear:
-    if _out_anyway(v, day, afternoon):
+    if out_anyway(v.outline, day, afternoon):
         return total([1])
     out = v.model.new_bool_var(f"out {day} {afternoon}")
-    v.model.add(total(v.chosen(c) for c in _could_be_out(v, day, afternoon)) >= out)
+    v.model.add(total(v.chosen(c) for c in _could_be_out(v.candidates, day, afternoon)) >= out)
     return out
 
 
-def _out_anyway(v: Variables, day: Day, afternoon: bool) -> bool:
+def out_anyway(o: Outline, day: Day, afternoon: bool) -> bool:
+    """Whether a fixed point takes the children out in that half of the day."""
     return any(
         point.outdoors and (point.start >= minutes_of(NOON_SLOT)) == afternoon
-        for point in v.outline.presence.points_on(day)
+        for point in o.presence.points_on(day)
     )
 
 
-def _could_be_out(v: Variables, day: Day, afternoon: bool) -> list[Candidate]:
+def _could_be_out(candidates: Candidates, day: Day, afternoon: bool) -> list[Candidate]:
     return [
         c
-        for c in v.on(day)
+        for c in candidates.by_day[day]
         if c.option.place.outdoors
         and c.task.go.activity.energy >= LIVELY
         and (c.first >= NOON_SLOT) == afternoon
     ]
 
 
-def missed_outdoors(v: Variables) -> int:
+def missed_outdoors(candidates: Candidates) -> int:
     """The least that ``outdoors`` can cost: halves of days in which nothing could be outdoors."""
-    wanted = min(2, v.outline.limits.outdoor_times_a_day)
+    o = candidates.outline
+    wanted = min(2, o.limits.outdoor_times_a_day)
     missed = 0
-    for day in v.outline.problem.week.teaching_days:
-        halves = [_out_anyway(v, day, late) or bool(_could_be_out(v, day, late)) for late in (False, True)]
+    for day in o.problem.week.teaching_days:
+        halves = [
+            out_anyway(o, day, late) or bool(_could_be_out(candidates, day, late)) for late in (False, True)
+        ]
         missed += max(0, wanted - sum(halves))
     return missed
 
