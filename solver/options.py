@@ -60,12 +60,12 @@ class Option:
             for level in self.levels
         )
 
-    @property
+    @cached_property
     def in_room(self) -> bool:
         """Whether it takes room at its place and the children's own time."""
         return not self.alongside and not self.at_meal
 
-    @property
+    @cached_property
     def focused(self) -> bool:
         """Whether it counts as a focused sitting."""
         return self.in_room and self.task.go.activity.focus.focused

@@ -25,7 +25,7 @@ SECONDS = 2.0
 """For a part of so many candidates; a bigger one gets more in proportion."""
 PATIENCE = 8
 """Parts in a row without anything better, after which the whole week is looked at."""
-FEW = 7000
+FEW = 15_000
 """Candidates up to which a whole week is soon looked at, so that two such parts are enough."""
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from functools import partial
 
 from ortools.sat.python import cp_model
@@ -130,6 +131,7 @@ def alongside(v: Variables) -> None:
         for task in v.outline.tasks
         if _is_busy_hands(task)
     }
+    at_work = {task: _by_child(v, (c for there in by.values() for c in there)) for task, by in busy.items()}
     for task in v.outline.tasks:
         laid = [c for c in v.of(task) if c.option.alongside]
         if laid:
@@ -137,9 +139,10 @@ def alongside(v: Variables) -> None:
             others = [other for other, there in busy.items() if here.keys() & there]
             pairs = [(other, v.laid_over(task, other)) for other in others]
             v.model.add(total(literal for _, literal in pairs) == total(v.chosen(c) for c in laid))
+            listeners = _by_child(v, laid)
             for other, literal in pairs:
                 _same_place(v, here, busy[other], literal)
-                _within(v, task, laid, other, literal)
+                _within(v, (task, listeners), (other, at_work[other]), literal)
     for child in v.outline.presence.learners:
         for day in v.days():
             listening = v.intervals(v.on(day), partial(_listening, child=child.id))
@@ -173,27 +176,57 @@ def _listening(c: Candidate, child: ChildId) -> Span | None:
     return (0, own_slots(c, child)) if child in c.option.children and c.option.alongside else None
 
 
-def _within(v: Variables, task: Task, laid: list[Candidate], busy: Task, literal: cp_model.IntVar) -> None:
+@dataclass(frozen=True)
+class _Mine:
+    """What one child may do at one task: whether it does, and for how many slots."""
+
+    ways: list[Candidate]
+    everyone: bool
+    """Whether there is no way to do the task without this child."""
+    own: tuple[tuple[int, int], ...]
+    """The ways by their indices, with the child's own slots."""
+    done: Linear
+    slots: Linear
+
+
+def _by_child(v: Variables, candidates: Iterable[Candidate]) -> dict[ChildId, _Mine]:
+    found: dict[ChildId, list[Candidate]] = defaultdict(list)
+    given = list(candidates)
+    for c in given:
+        for child in c.option.children:
+            found[child].append(c)
+    return {child: _mine(v, child, mine, len(mine) == len(given)) for child, mine in found.items()}
+
+
+def _mine(v: Variables, child: ChildId, ways: list[Candidate], everyone: bool) -> _Mine:
+    own = tuple((c.index, own_slots(c, child)) for c in ways)
+    slots = total(slots * v.chosen(c) for c, (_, slots) in zip(ways, own, strict=True))
+    return _Mine(ways, everyone, own, total(v.chosen(c) for c in ways), slots)
+
+
+NOTHING = _Mine([], True, (), total(()), total(()))
+
+
+def _within(
+    v: Variables,
+    listening: tuple[Task, dict[ChildId, _Mine]],
+    busy: tuple[Task, dict[ChildId, _Mine]],
+    literal: cp_model.IntVar,
+) -> None:
     """The listening lies within each listener's own busy time."""
-    hands = [c for c in v.of(busy) if c.option.in_room]
-    later = v.week_start(task) - v.week_start(busy)
+    later = v.week_start(listening[0]) - v.week_start(busy[0])
     v.model.add(later >= 0).only_enforce_if(literal)
     told: set[tuple[object, ...]] = set()
-    for child in {child: None for c in laid for child in c.option.children}:
-        listeners = [(c, own_slots(c, child)) for c in laid if child in c.option.children]
-        partners = [(c, own_slots(c, child)) for c in hands if child in c.option.children]
+    for child, heard in listening[1].items():
+        worked = busy[1].get(child, NOTHING)
         # Children of one age do the same for as long: one of them stands for all.
-        alike = (*((c.index, own) for c, own in listeners), None, *((c.index, own) for c, own in partners))
+        alike = (heard.own, worked.own)
         if alike in told:
             continue
         told.add(alike)
-        at_hand = total(v.chosen(c) for c, _ in partners)
-        v.model.add(total(v.chosen(c) for c, _ in listeners) + literal <= 1 + at_hand)
-        heard = total(own * v.chosen(c) for c, own in listeners)
-        worked = total(own * v.chosen(c) for c, own in partners)
-        whole = len(listeners) == len(laid)
-        enforced = [literal] if whole else [literal, v.any_of([c for c, _ in listeners])]
-        v.model.add(later + heard <= worked).only_enforce_if(enforced)
+        v.model.add(heard.done + literal <= 1 + worked.done)
+        enforced = [literal] if heard.everyone else [literal, v.any_of(heard.ways)]
+        v.model.add(later + heard.slots <= worked.slots).only_enforce_if(enforced)
 
 
 def breaks(v: Variables) -> None:

@@ -73,6 +73,8 @@ def _reach(c: Candidate) -> tuple[int, int]:
 
 
 def _pieces_of(c: Candidate, adult: AdultId) -> list[Piece]:
+    if adult not in c.option.helpers:
+        return []
     for helper, load in zip(c.option.helpers, c.option.loads, strict=True):
         if helper == adult:
             return hand_pieces(c.option, load)
@@ -187,8 +189,12 @@ def minder(v: Variables) -> None:
             for other in v.outline.problem.household.children:
                 if other.id not in c.option.children and other.id not in c.along:
                     minding[c.option.minder, other.id, c.day].append(c)
+    helping: dict[tuple[AdultId, Day], list[Candidate]] = defaultdict(list)
+    for c in v.candidates.all:
+        for helper in c.option.helpers:
+            helping[helper, c.day].append(c)
     for (adult, child, day), watching in minding.items():
-        without = [c for c in v.on(day) if child not in c.option.children and child not in c.along]
+        without = [c for c in helping[adult, day] if child not in c.option.children and child not in c.along]
         hands = _Hands(v)
         hands.take(watching, lambda c: [(*out_span(c), MINDING)])
         hands.take(without, partial(_pieces_of, adult=adult))

@@ -125,15 +125,15 @@ def _lighter_or_split(o: Outline, c: Candidate, points: int) -> int:
 
 def balance(v: Variables) -> Iterator[Term]:
     """Over the weeks each child meets each learning area often enough, and none too often."""
+    times: dict[tuple[ChildId, str], list[Linear]] = defaultdict(list)
+    for c in v.candidates.all:
+        for child_id in c.option.children:
+            for area_id in dict.fromkeys(c.task.go.activity.areas):
+                times[child_id, area_id].append(v.chosen(c))
     for child in v.outline.presence.learners:
         before = v.outline.problem.week.times_before.get(child.id, {})
         for area in v.outline.problem.household.areas:
-            times = [
-                v.chosen(c)
-                for c in v.candidates.all
-                if child.id in c.option.children and area.id in c.task.go.activity.areas
-            ]
-            yield _off_target(v, child.id, area, times, before.get(area.id, 0))
+            yield _off_target(v, child.id, area, times[child.id, area.id], before.get(area.id, 0))
 
 
 def _off_target(v: Variables, child: ChildId, area: AreaTarget, times: Sequence[Linear], before: int) -> Term:
