@@ -21,6 +21,8 @@ SEARCHED = 0.9
 """The share of the time that is searched; what is left is for the reasons."""
 MOMENT = 0.1
 """Less time than this is none: the engine needs it to take in a week."""
+THOROUGH = ("max_lp", "quick_restart")
+"""CP-SAT's workers: one keeps every row and cut that it can, one begins anew again and again."""
 FOUND = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 Report = Callable[[Progress], None]
@@ -85,6 +87,7 @@ class Search:
         solver.parameters.random_seed = self.seed
         solver.parameters.symmetry_level = 0
         solver.parameters.linearization_level = 2
+        solver.parameters.subsolvers.extend(THOROUGH)
         return solver
 
 

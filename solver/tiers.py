@@ -32,8 +32,6 @@ SHARE = {
 MOST = 10**9
 MANY = 3000
 """Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
-THOROUGH = ("max_lp", "quick_restart")
-"""CP-SAT's workers for a whole week: one keeps every row and cut it can, one begins anew again and again."""
 PLACING = ("promises", "staples")
 """Tiers in which it counts that a go has a place at all: the whole week soon finds one, parts seldom do."""
 
@@ -89,7 +87,6 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
 def _as_a_whole(search: Search, week: WeekModel, tier: str, until: float) -> int:
     """Search the whole week; gives a bound."""
     solver = search.solver(search.left - until)
-    solver.parameters.subsolvers.extend(THOROUGH)
     status = run(search, solver, week, tier, None)
     return round(solver.objective_value) if status == cp_model.OPTIMAL else bound_of(solver)
 
