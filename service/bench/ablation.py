@@ -29,12 +29,20 @@ def _nothing(*_: Any) -> None:
     return None
 
 
+def _nothing_lacks(*_: Any) -> Any:
+    from solver.construct import Lack
+
+    return Lack()
+
+
 TRICKS: dict[str, dict[str, Any]] = {
     "the linear rows' bound (and parts)": {"solver.tiers.MANY": 10**9},
     "parts": {"solver.parts.PATIENCE": 0},
     "parts of what the rows think cheapest": {
         "solver.parts.KINDS": Named("solver.parts.some_days", "solver.parts.some_goes")
     },
+    "thorough workers": {"solver.running.THOROUGH": ()},
+    "seeing first to what lacks": {"solver.construct._lack": _nothing_lacks},
     "more first weeks": {"solver.search.TURNS": 0},
     "implied sums over windows": {
         "solver.rules.between._room_in_blocks": _nothing,
