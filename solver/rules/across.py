@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable
+from itertools import combinations, pairwise
 
 from ortools.sat.python import cp_model
 
@@ -170,21 +171,22 @@ def _first_go(v: Variables, wish: str) -> Go:
     return next(go for go in v.outline.goes if go.wish.id == wish)
 
 
-def _pairs_of_goes(v: Variables) -> Iterator[tuple[Go, Go]]:
-    """Neighbouring goes of one wish, where the wish does not pin them to days."""
-    last: dict[tuple[str, tuple[str, ...]], Go] = {}
+def _series(v: Variables) -> Iterable[list[Go]]:
+    """The goes of each wish, where the wish does not pin them to days."""
+    found: dict[tuple[str, tuple[str, ...]], list[Go]] = defaultdict(list)
     for go in v.outline.goes:
-        series = (go.wish.id, go.group)
-        if series in last and go.day is None:
-            yield last[series], go
-        last[series] = go
+        if go.day is None:
+            found[go.wish.id, go.group].append(go)
+    return found.values()
 
 
 def _goes_in_order(v: Variables) -> None:
-    for before, go in _pairs_of_goes(v):
-        first, second = Task(before, 0), Task(go, 0)
-        both = [v.placed(first), v.placed(second)]
-        v.model.add(v.week_start(second) > v.week_start(first)).only_enforce_if(both)
+    """Each before all later ones: the one between two may have no place."""
+    for goes in _series(v):
+        for before, go in combinations(goes, 2):
+            first, second = Task(before, 0), Task(go, 0)
+            both = [v.placed(first), v.placed(second)]
+            v.model.add(v.week_start(second) > v.week_start(first)).only_enforce_if(both)
 
 
 def number_goes(v: Variables) -> None:
@@ -193,10 +195,10 @@ def number_goes(v: Variables) -> None:
     One that is held firm is like no other: it stays, whatever finds a place before it.
     """
     firm = {booking.id for booking in v.outline.problem.week.firm}
-    for before, go in _pairs_of_goes(v):
-        if Task(go, 0).name in firm:
-            continue
-        v.model.add_implication(v.placed(Task(go, 0)), v.placed(Task(before, 0)))
+    for goes in _series(v):
+        for before, go in pairwise(goes):
+            if Task(go, 0).name not in firm:
+                v.model.add_implication(v.placed(Task(go, 0)), v.placed(Task(before, 0)))
 
 
 def _starts_after(v: Variables, go: Go, firsts: list[Go]) -> None:
