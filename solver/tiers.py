@@ -24,7 +24,7 @@ SHARE = {
     "required": 0.3,
     "preferred": 0.5,
     "staples": 0.35,
-    "changes": 0.3,
+    "changes": 0.8,
     "worth": 0.75,
     "rhythm": 1.0,
 }

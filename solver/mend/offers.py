@@ -20,6 +20,8 @@ from solver.mend.tell import offer_of
 from solver.mend.weekinhand import WeekInHand
 
 LEAST_SECONDS = 0.5
+SHARE = 0.7
+"""The part of the time left that each kind of offer may use."""
 MOST_TRIED = 6
 """Swaps that are tried before none is found."""
 
@@ -82,7 +84,7 @@ class _Work:
 
     @property
     def _share(self) -> float:
-        return max(LEAST_SECONDS, (self.seconds - (time.monotonic() - self.began)) / 2)
+        return max(LEAST_SECONDS, (self.seconds - (time.monotonic() - self.began)) * SHARE)
 
     def offer(self, hand: WeekInHand, kind: Kind) -> bool:
         """Work out an offer and keep it, unless it comes to the same as another."""

@@ -14,10 +14,13 @@ from solver.model import WeekModel, build
 from solver.outline import Outline
 
 
-def rules_allow(problem: Problem, plan: Plan, without: Collection[str] = ()) -> bool:
-    """Whether the rules (but for those ``without``) let this very plan be."""
+def rules_allow(problem: Problem, plan: Plan, without: Collection[str] = (), in_hand: bool = False) -> bool:
+    """Whether the rules (but for those ``without``) let this very plan be.
+
+    In a week ``in_hand`` goes keep their numbers, also when one between them has lost its place.
+    """
     candidates = enumerate_candidates(Outline(problem))
-    week = build(candidates, without=without)
+    week = build(candidates, without=without, more=(lambda _: ()) if in_hand else None)
     if not _hold_bookings(week, candidates, {booking.id: booking for booking in plan.bookings}):
         return False
     laid = [booking for booking in plan.bookings if booking.alongside and "alongside" not in without]

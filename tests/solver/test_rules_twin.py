@@ -15,7 +15,10 @@ ITS_OWN_SHOPPING = "the model buys what is short by itself"
 FIRM_IS_A_CANDIDATE = "a firm booking that does not fit is left over, and states are written afterwards"
 COARSE_ARRIVALS = "what arrives within a stretch counts from the next stretch on"
 
+NUMBERED = "a week that is made anew leaves out no number"
+
 DIFFERS = {
+    ("order", "allowed: one between is left out"): NUMBERED,
     ("watched", "allowed: along, though somebody has him"): NEEDLESS_MINDER,
     ("minder", "allowed: helping at the same time"): NEEDLESS_MINDER,
     ("holding", "forbidden: what the plan says"): NOT_IN_THE_MODEL,
@@ -46,6 +49,14 @@ def test_the_rules_agree_with_the_checker(key: str, name: str, case: Case) -> No
     problem, plan, broken = case()
     agrees = rules_allow(problem, plan) == (not broken)
     assert agrees == ((key, name) not in DIFFERS)
+
+
+@pytest.mark.parametrize(
+    "name", [name for name in CASES["order"] if name.endswith("one between is left out")]
+)
+def test_goes_keep_their_order_in_a_week_in_hand(name: str) -> None:
+    problem, plan, broken = CASES["order"][name]()
+    assert rules_allow(problem, plan, in_hand=True) == (not broken)
 
 
 def test_only_cases_that_exist_may_differ() -> None:

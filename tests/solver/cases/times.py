@@ -114,6 +114,12 @@ def goes_in_order(goes: tuple[int, int]) -> Built:
     return week, plan(week, *(book(week, "story", day, go=go) for day, go in zip(Day, goes, strict=False)))
 
 
+@rule("order", "one between is left out", allowed=(0, 2), forbidden=(2, 0))
+def goes_around_one_that_is_left_out(goes: tuple[int, int]) -> Built:
+    week = problem(activity("story"), wish("story", times=3))
+    return week, plan(week, *(book(week, "story", day, go=go) for day, go in zip(Day, goes, strict=False)))
+
+
 @rule("order", "children in turns, in any order", allowed=(1, 0))
 def turns_in_any_order(goes: tuple[int, int]) -> Built:
     week = problem(activity("story", together=Together.APART))
