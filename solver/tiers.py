@@ -32,6 +32,8 @@ SHARE = {
 MOST = 10**9
 MANY = 3000
 """Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
+SMALL = 60
+"""Sittings up to which a week is searched as a whole at once: parts of it take as long."""
 PLACING = ("promises", "staples")
 """Tiers in which it counts that a go has a place at all: the whole week soon finds one, parts seldom do."""
 
@@ -74,7 +76,8 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
     if found > bound:
         week.model.minimize(week.total[tier])
         week.limit(cost, bound, MOST)
-        if floor and search.best and tier not in PLACING:
+        small = len(week.variables.outline.tasks) <= SMALL
+        if floor and search.best and tier not in PLACING and not small:
             better_by_parts(search, week, tier, floor, until)
         if search.best.get(cost, MOST) > bound and search.left > max(until, MOMENT):
             bound = max(bound, _as_a_whole(search, week, tier, until))

@@ -30,7 +30,7 @@ _STRICT = {
 }
 
 
-_SIZES = ((2200, ""), (4300, "full"), (6050, "fuller"))
+_SIZES = ((1900, ""), (4300, "full"), (6050, "fuller"))
 """So many signs go on an A4 page in each print, as the browser tests count the pages."""
 _TAGS = re.compile(r"<[^>]*>")
 
