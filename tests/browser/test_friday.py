@@ -106,7 +106,7 @@ def test_without_the_service_it_says_so_and_loses_nothing(opened: Open, day_site
 def test_what_was_seen_by_one_touch(opened: Open, day_site: str) -> None:
     page = opened(day_site)
     enter(page, "Friday's pass")
-    line = page.locator(".pass-line").first
+    line = page.locator(".pass-line", has_text="Wren").first
     line.get_by_role("button", name="Minutes, why").click()
     line.get_by_label("What Wren can do").fill("Turns one page at a time")
     line.get_by_role("group", name="What was seen of Wren").get_by_role("button", name="with help").click()
