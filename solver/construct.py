@@ -18,10 +18,10 @@ from solver.candidates import Candidate, Candidates
 from solver.clock import WEEK_SLOTS, slots_up, week_slot
 from solver.domain.base import Evening
 from solver.domain.week import Rank
-from solver.occupancy import HALVES, Facts, Half, Key, State, empty, half_of, is_lively_outdoors, take
+from solver.occupancy import HALVES, Facts, Half, Key, State, empty, take
 from solver.outline import Go, Task
 from solver.placing import comes_after, hold, make_ready, place_go
-from solver.rules.soft import out_anyway, worth_points
+from solver.rules.soft import could_be_out, out_anyway, worth_points
 
 FROM_NOTHING = 4
 """Weeks made from nothing before the best of them is taken apart."""
@@ -38,7 +38,7 @@ def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
     """
     chance = random.Random(seed)
     facts: dict[int, Facts] = {}
-    outdoors = _could_be_out(candidates)
+    outdoors = _goes_outdoors(candidates)
     best: tuple[tuple[int, ...], State] | None = None
     told: Chosen | None = None
     for turn in count():
@@ -156,12 +156,15 @@ def _lack(goes: Sequence[Go], outdoors: dict[Half, list[Go]], week: State, chanc
     return Lack(frozenset(out | {go for go in goes if go.wish.id in unkept}), frozenset(indoors))
 
 
-def _could_be_out(candidates: Candidates) -> dict[Half, list[Go]]:
-    found: dict[Half, dict[Go, None]] = defaultdict(dict)
-    for c in candidates.all:
-        if c.task.sitting == 0 and is_lively_outdoors(c):
-            found[c.day, half_of(c)][c.task.go] = None
-    return {half: list(goes) for half, goes in found.items()}
+def _goes_outdoors(candidates: Candidates) -> dict[Half, list[Go]]:
+    """For each half of a day in which something could be outdoors: what that could be."""
+    found = {}
+    for day in candidates.outline.problem.week.teaching_days:
+        for half in HALVES:
+            out = could_be_out(candidates, day, half == HALVES[1])
+            if goes := [*dict.fromkeys(c.task.go for c in out if c.task.sitting == 0)]:
+                found[day, half] = goes
+    return found
 
 
 def _out_in(week: State) -> dict[Half, bool]:

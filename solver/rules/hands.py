@@ -75,10 +75,7 @@ def _reach(c: Candidate) -> tuple[int, int]:
 def _pieces_of(c: Candidate, adult: AdultId) -> list[Piece]:
     if adult not in c.option.helpers:
         return []
-    for helper, load in zip(c.option.helpers, c.option.loads, strict=True):
-        if helper == adult:
-            return hand_pieces(c.option, load)
-    return []
+    return hand_pieces(c.option, c.option.loads[c.option.helpers.index(adult)])
 
 
 def profile(fixed: Iterable[FixedLoad]) -> dict[int, int]:

@@ -63,7 +63,7 @@ def _out_in_half(v: Variables, day: Day, afternoon: bool) -> Linear:
     if out_anyway(v.outline, day, afternoon):
         return total([1])
     out = v.model.new_bool_var(f"out {day} {afternoon}")
-    v.model.add(total(v.chosen(c) for c in _could_be_out(v.candidates, day, afternoon)) >= out)
+    v.model.add(total(v.chosen(c) for c in could_be_out(v.candidates, day, afternoon)) >= out)
     return out
 
 
@@ -75,7 +75,8 @@ def out_anyway(o: Outline, day: Day, afternoon: bool) -> bool:
     )
 
 
-def _could_be_out(candidates: Candidates, day: Day, afternoon: bool) -> list[Candidate]:
+def could_be_out(candidates: Candidates, day: Day, afternoon: bool) -> list[Candidate]:
+    """What would count as being out and about in that half of the day."""
     return [
         c
         for c in candidates.by_day[day]
@@ -92,7 +93,7 @@ def missed_outdoors(candidates: Candidates) -> int:
     missed = 0
     for day in o.problem.week.teaching_days:
         halves = [
-            out_anyway(o, day, late) or bool(_could_be_out(candidates, day, late)) for late in (False, True)
+            out_anyway(o, day, late) or bool(could_be_out(candidates, day, late)) for late in (False, True)
         ]
         missed += max(0, wanted - sum(halves))
     return missed
