@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from solver.candidates import Candidate
+from solver.candidates import Candidate, Candidates
 from solver.clock import DAY_SLOTS, PREP_SLOT, minutes_of, slots_up, week_slot
 from solver.domain.activity import PrepTask
 from solver.domain.base import DAYS, Evening, Moment
@@ -22,6 +22,31 @@ class Chosen:
     over: dict[Task, Task]
     """Listening task → the busy-hands task it is laid over."""
     evenings: dict[tuple[Go, str], Evening]
+
+
+Packed = tuple[list[tuple[int, int]], list[tuple[int, int]], list[tuple[int, str, Evening]]]
+"""A chosen week in numbers, for a process with the same candidates: these stand for tasks and goes too."""
+
+
+def packed(chosen: Chosen) -> Packed:
+    """What was chosen, fit to be sent."""
+    number = {task: candidate.index for task, (candidate, _) in chosen.starts.items()}
+    return (
+        [(candidate.index, slot) for candidate, slot in chosen.starts.values()],
+        [(number[listening], number[busy]) for listening, busy in chosen.over.items()],
+        [(number[Task(go, 0)], prep, evening) for (go, prep), evening in chosen.evenings.items()],
+    )
+
+
+def unpacked(candidates: Candidates, numbers: Packed) -> Chosen:
+    """What was chosen, in terms of these candidates."""
+    starts, over, evenings = numbers
+    task = [c.task for c in candidates.all]
+    return Chosen(
+        {task[index]: (candidates.all[index], slot) for index, slot in starts},
+        {task[listening]: task[busy] for listening, busy in over},
+        {(task[index].go, prep): evening for index, prep, evening in evenings},
+    )
 
 
 def read(v: Variables, value: Callable[..., int]) -> Chosen:

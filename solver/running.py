@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import math
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
@@ -23,6 +25,8 @@ MOMENT = 0.1
 """Less time than this is none: the engine needs it to take in a week."""
 THOROUGH = ("max_lp", "quick_restart")
 """CP-SAT's workers: one keeps every row and cut that it can, one begins anew again and again."""
+MANY_NEW = 50_000
+"""New objects before Python looks for circles among them: after its usual 700, that took half of a first week."""
 FOUND = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 Report = Callable[[Progress], None]
@@ -89,6 +93,17 @@ class Search:
         solver.parameters.linearization_level = 2
         solver.parameters.subsolvers.extend(THOROUGH)
         return solver
+
+
+@contextmanager
+def few_collections() -> Iterator[None]:
+    """While a great many things are made that all stay: Python seldom looks for what could be thrown away."""
+    was = gc.get_threshold()
+    gc.set_threshold(MANY_NEW, *was[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*was)
 
 
 def fill_in(search: Search, week: WeekModel, values: dict[int, int]) -> None:

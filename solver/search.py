@@ -7,7 +7,8 @@ import time
 from collections.abc import Iterator
 from itertools import islice
 
-from solver.assemble import Chosen, bookings, prep, waiting
+from solver.assemble import Chosen, bookings, packed, prep, unpacked, waiting
+from solver.beside import Beside
 from solver.candidates import Candidates, enumerate_candidates
 from solver.check import TIERS as COUNTED
 from solver.check import check, costs
@@ -17,7 +18,8 @@ from solver.domain.week import LossProof, Problem
 from solver.explain import left_over
 from solver.model import build
 from solver.outline import Outline
-from solver.running import Report, Search, Stop
+from solver.relaxation import rows_of
+from solver.running import Report, Search, Stop, few_collections
 from solver.shopping import purchases
 from solver.tidy import tidy
 from solver.tiers import PLACING, best_week, least
@@ -57,15 +59,19 @@ def solve(
         When the independent checker finds a fault in the plan (a bug here).
     """
     search = Search(seconds, seed, workers, on_progress or _silent, should_stop or _never)
-    candidates = enumerate_candidates(Outline(problem))
-    weeks = first_weeks(search, candidates)
-    first = next(weeks)
-    search.bookings = len(first.starts)
-    if not check(problem, make_plan(candidates, first, [], 0)):
-        search.tell("first", None, None)
-    *_, first = (first, *weeks)
+    with few_collections():
+        candidates = enumerate_candidates(Outline(problem))
+        weeks = first_weeks(search, candidates)
+        first = next(weeks)
+        search.bookings = len(first.starts)
+        if not check(problem, make_plan(candidates, first, [], 0)):
+            search.tell("first", None, None)
+        with Beside(map(packed, weeks), packed(first), apart=workers > 1) as beside:
+            week = build(candidates)
+            rows = rows_of(week)
+    first = unpacked(candidates, beside.latest)
     tell_what_is_kept(search, candidates, first)
-    chosen, tiers = best_week(search, build(candidates), first)
+    chosen, tiers = best_week(search, week, rows, first)
     plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
     if problem.week.loss_proof is not LossProof.OFF:
         # A mend stands on a search, so it is not known before it is wanted.

@@ -30,18 +30,17 @@ SHARE = {
 }
 """The part of the time left that each tier may use before the next one starts."""
 MOST = 10**9
-MANY = 3000
-"""Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
 SMALL = 60
 """Sittings up to which a week is searched as a whole at once: parts of it take as long."""
 PLACING = ("promises", "staples")
 """Tiers in which it counts that a go has a place at all: the whole week soon finds one, parts seldom do."""
 
 
-def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, list[TierResult]]:
-    """Search a built model tier by tier, from a first week."""
+def best_week(
+    search: Search, week: WeekModel, rows: Relaxation | None, first: Chosen
+) -> tuple[Chosen, list[TierResult]]:
+    """Search a built model tier by tier, from a first week; ``rows`` as ``rows_of`` gives them."""
     fill_in(search, week, decisions(week.variables, first))
-    rows = Relaxation(week) if len(week.variables.candidates.all) >= MANY else None
     tiers = [_solve_tier(search, week, rows, tier, first) for tier in TIERS if week.terms[tier]]
     return _chosen(search, week, first), tiers
 

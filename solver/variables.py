@@ -11,7 +11,7 @@ from ortools.sat.python import cp_model
 from solver.candidates import Candidate, Candidates, Seat
 from solver.clock import WEEK_SLOTS, week_slot
 from solver.domain.activity import PrepTask
-from solver.domain.base import DAYS, Day, Evening
+from solver.domain.base import DAYS, ChildId, Day, Evening
 from solver.outline import Go, Outline, Task
 
 Literal = cp_model.IntVar
@@ -28,6 +28,15 @@ def by_seat(candidates: Iterable[Candidate]) -> list[list[Candidate]]:
     for c in candidates:
         found[c.seat].append(c)
     return list(found.values())
+
+
+def by_child(candidates: Iterable[Candidate]) -> dict[ChildId, list[Candidate]]:
+    """Candidates gathered by each child who attends, in order."""
+    found: dict[ChildId, list[Candidate]] = defaultdict(list)
+    for c in candidates:
+        for child in c.option.children:
+            found[child].append(c)
+    return found
 
 
 def _domain(runs: tuple[tuple[int, int], ...]) -> cp_model.Domain:
@@ -97,6 +106,9 @@ class Variables:
 
     def any_of(self, candidates: list[Candidate]) -> Literal:
         """Whether one of these candidates of one task is chosen."""
+        task = candidates[0].task
+        if len(candidates) == len(self.of(task)):
+            return self.placed(task)
         if len(candidates) == 1:
             return self.chosen(candidates[0])
         key = tuple(c.index for c in candidates)

@@ -17,6 +17,7 @@ from solver.mend.kinds import as_it_was
 from solver.mend.weekinhand import WeekInHand
 from solver.model import build
 from solver.outline import Go, Outline, Task
+from solver.relaxation import rows_of
 from solver.rules.soft import promise
 from solver.rules.spares import with_what_they_need
 from solver.rules.terms import Term
@@ -60,7 +61,8 @@ def spared(problem: Problem, plan: Plan, day: Day, morning: Moment, seconds: flo
                 yield Term("others", "changes", task.name, v.placed(task))
 
     search = Search(seconds, seed, 1, lambda _: None, lambda: False)
-    chosen, tiers = best_week(search, build(candidates, costs=False, more=more), first)
+    model = build(candidates, costs=False, more=more)
+    chosen, tiers = best_week(search, model, rows_of(model), first)
     found = make_plan(candidates, chosen, [], 0)
     past = {b.id for b in plan.bookings if hand.begun(b)}
     week = SpareWeek(

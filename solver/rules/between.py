@@ -20,7 +20,7 @@ from solver.domain.home import Place
 from solver.masks import between, blocks, count
 from solver.options import Option
 from solver.outline import Outline, Task
-from solver.variables import Linear, Span, Variables, total
+from solver.variables import Linear, Span, Variables, by_child, total
 
 QUIET_KINDS = {Kind.FREE_PLAY, Kind.QUIET_TIME}
 LIGHT_KINDS = {
@@ -131,7 +131,7 @@ def alongside(v: Variables) -> None:
         for task in v.outline.tasks
         if _is_busy_hands(task)
     }
-    at_work = {task: _by_child(v, (c for there in by.values() for c in there)) for task, by in busy.items()}
+    at_work = {task: _mine(v, [c for there in by.values() for c in there]) for task, by in busy.items()}
     for task in v.outline.tasks:
         laid = [c for c in v.of(task) if c.option.alongside]
         if laid:
@@ -139,7 +139,7 @@ def alongside(v: Variables) -> None:
             others = [other for other, there in busy.items() if here.keys() & there]
             pairs = [(other, v.laid_over(task, other)) for other in others]
             v.model.add(total(literal for _, literal in pairs) == total(v.chosen(c) for c in laid))
-            listeners = _by_child(v, laid)
+            listeners = _mine(v, laid)
             for other, literal in pairs:
                 _same_place(v, here, busy[other], literal)
                 _within(v, (task, listeners), (other, at_work[other]), literal)
@@ -168,8 +168,8 @@ def _same_place(
 ) -> None:
     """The day needs no saying: within the busy time is on its day."""
     for place, listening in here.items():
-        busy = total(v.chosen(c) for c in there.get(place, ()))
-        v.model.add(total(v.chosen(c) for c in listening) + literal <= 1 + busy)
+        busy = v.any_of(there[place]) if place in there else 0
+        v.model.add(v.any_of(listening) + literal <= 1 + busy)
 
 
 def _listening(c: Candidate, child: ChildId) -> Span | None:
@@ -180,31 +180,27 @@ def _listening(c: Candidate, child: ChildId) -> Span | None:
 class _Mine:
     """What one child may do at one task: whether it does, and for how many slots."""
 
-    ways: list[Candidate]
-    everyone: bool
-    """Whether there is no way to do the task without this child."""
     own: tuple[tuple[int, int], ...]
-    """The ways by their indices, with the child's own slots."""
+    """The ways to do it by their indices, with the child's own slots."""
+    everyone: bool
+    """Whether there is no way to do it without this child."""
     done: Linear
     slots: Linear
 
 
-def _by_child(v: Variables, candidates: Iterable[Candidate]) -> dict[ChildId, _Mine]:
-    found: dict[ChildId, list[Candidate]] = defaultdict(list)
-    given = list(candidates)
-    for c in given:
-        for child in c.option.children:
-            found[child].append(c)
-    return {child: _mine(v, child, mine, len(mine) == len(given)) for child, mine in found.items()}
+NOTHING = _Mine((), True, total(()), total(()))
 
 
-def _mine(v: Variables, child: ChildId, ways: list[Candidate], everyone: bool) -> _Mine:
-    own = tuple((c.index, own_slots(c, child)) for c in ways)
-    slots = total(slots * v.chosen(c) for c, (_, slots) in zip(ways, own, strict=True))
-    return _Mine(ways, everyone, own, total(v.chosen(c) for c in ways), slots)
-
-
-NOTHING = _Mine([], True, (), total(()), total(()))
+def _mine(v: Variables, candidates: list[Candidate]) -> dict[ChildId, _Mine]:
+    found = {}
+    for child, ways in by_child(candidates).items():
+        by_slots: dict[int, list[Candidate]] = defaultdict(list)
+        for c in ways:
+            by_slots[own_slots(c, child)].append(c)
+        own = tuple((c.index, slots) for slots, alike in by_slots.items() for c in alike)
+        slots = total(slots * v.any_of(alike) for slots, alike in by_slots.items())
+        found[child] = _Mine(own, len(ways) == len(candidates), v.any_of(ways), slots)
+    return found
 
 
 def _within(
@@ -225,7 +221,7 @@ def _within(
             continue
         told.add(alike)
         v.model.add(heard.done + literal <= 1 + worked.done)
-        enforced = [literal] if heard.everyone else [literal, v.any_of(heard.ways)]
+        enforced = [literal] if heard.everyone else [literal, heard.done]
         v.model.add(later + heard.slots <= worked.slots).only_enforce_if(enforced)
 
 

@@ -18,7 +18,7 @@ from solver.masks import between, count, inside
 from solver.outline import Go, Outline, Task
 from solver.rules.spares import hangs, may_hang
 from solver.rules.terms import Term
-from solver.variables import Linear, Variables, total
+from solver.variables import Linear, Variables, by_child, total
 
 WORTH = 12
 """Points of one unit of worth; divisible by most group sizes."""
@@ -127,10 +127,10 @@ def _lighter_or_split(o: Outline, c: Candidate, points: int) -> int:
 def balance(v: Variables) -> Iterator[Term]:
     """Over the weeks each child meets each learning area often enough, and none too often."""
     times: dict[tuple[ChildId, str], list[Linear]] = defaultdict(list)
-    for c in v.candidates.all:
-        for child_id in c.option.children:
-            for area_id in dict.fromkeys(c.task.go.activity.areas):
-                times[child_id, area_id].append(v.chosen(c))
+    for task in v.outline.tasks:
+        for child_id, ways in by_child(v.of(task)).items():
+            for area_id in dict.fromkeys(task.go.activity.areas):
+                times[child_id, area_id].append(v.any_of(ways))
     for child in v.outline.presence.learners:
         before = v.outline.problem.week.times_before.get(child.id, {})
         for area in v.outline.problem.household.areas:
@@ -163,8 +163,9 @@ def _given_up(v: Variables, go: Go, child: ChildId) -> Linear:
     missed: Linear = total(())
     for index, sitting in enumerate(go.activity.sittings):
         if child in v.outline.cast(go, sitting):
-            there = [v.chosen(c) for c in v.of(Task(go, index)) if _attends(c, child)]
-            missed = missed + 1 - total(there) - (v.lighter(go) if index else 0)
+            there = [c for c in v.of(Task(go, index)) if _attends(c, child)]
+            had = v.any_of(there) if there else 0
+            missed = missed + 1 - had - (v.lighter(go) if index else 0)
     return go.wish.worth * missed
 
 
