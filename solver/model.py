@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -27,6 +29,11 @@ class WeekModel:
     terms: dict[str, list[Term]]
     total: dict[str, cp_model.IntVar]
     """The sum of each tier's costs."""
+
+    @cached_property
+    def so(self) -> Any:
+        """Literals that are to be true for a while: a list of indices, for one that is negated -index - 1."""
+        return self.model.add_bool_and([]).proto.bool_and.literals
 
     def limit(self, index: int, least: int, most: int) -> list[int]:
         """Narrow a variable's domain to what lies within; gives the domain as it was."""

@@ -18,7 +18,7 @@ from solver.masks import FULL, between, fits
 from solver.masks import count as size_of
 from solver.options import WHOLE_HANDS
 from solver.outline import Go, Outline, Task
-from solver.rules.between import QUIET_KINDS, is_theme_thing, own_slots, padded, units
+from solver.rules.between import QUIET_KINDS, is_theme_thing, padded
 from solver.rules.hands import MINDING, baby_load, baby_profile, hand_pieces, level_runs, profile
 from solver.rules.soft import LIVELY
 
@@ -131,13 +131,13 @@ def _masks(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int]]:
     """What can be taken once: each child's time, and its rest after something focused."""
     for child in c.option.children:
         if c.option.at_meal:
-            yield ("meal", child, c.day), 0, own_slots(c, child)
+            yield ("meal", child, c.day), 0, c.option.own_slots[child]
             continue
         before, after = padded(o, c, child)
         yield ("child", child, c.day), before, after
         if c.option.focused:
             rest = slots_up(o.presence.children[child].attention.break_min)
-            yield ("focus", child, c.day), 0, own_slots(c, child) + rest
+            yield ("focus", child, c.day), 0, c.option.own_slots[child] + rest
     for child in c.along:
         yield ("child", child, c.day), c.option.span.there, c.option.span.active + c.option.span.back
 
@@ -147,9 +147,9 @@ def _demands(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int, int, int
     option, span = c.option, c.option.span
     adults = WHOLE_HANDS * len(o.problem.household.adults)
     for which, (helper, load) in enumerate(zip(option.helpers, option.loads, strict=True)):
-        for before, after, hands in hand_pieces(option, load):
+        for before, after, hands in hand_pieces(span, load):
             yield ("adult", helper, c.day), WHOLE_HANDS, before, after, hands
-        for before, after, hands in hand_pieces(option, baby_load(o, c, which)):
+        for before, after, hands in hand_pieces(span, baby_load(o, c, which)):
             yield ("baby", c.day), adults, before, after, hands
     if option.minder:
         out = (span.there, span.active + span.back)
@@ -157,10 +157,9 @@ def _demands(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int, int, int
     if option.in_room and not option.place.away:
         room = option.place.sittings_at_once
         yield ("place", option.place.id, c.day), room, span.setup, span.active + span.cleanup, 1
-    for need in option.sitting.needs:
-        material = o.materials[need.material]
+    for name, used in option.uses.items():
+        material = o.materials[name]
         if material.reusable:
-            used = units(option, material.id)
             yield ("tool", material.id, c.day), material.count, span.before, span.after, used
 
 
@@ -222,9 +221,9 @@ def _good(state: State, c: Candidate, material: Material, day: int) -> bool:
 
 
 def _uses(o: Outline, c: Candidate) -> Iterator[tuple[Material, int]]:
-    for name in {need.material: None for need in c.option.sitting.needs}:
+    for name, used in c.option.uses.items():
         if not o.materials[name].reusable:
-            yield o.materials[name], units(c.option, name)
+            yield o.materials[name], used
 
 
 def _day_has_room(state: State, c: Candidate) -> bool:

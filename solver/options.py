@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, permutations
 
-from solver.clock import Span
+from solver.clock import Span, slots_up
 from solver.domain.activity import Alongside, Sitting
-from solver.domain.base import AdultId, ChildId, Help
+from solver.domain.base import AdultId, ChildId, Help, MaterialId
 from solver.domain.home import Place
 from solver.domain.plan import Attendance
 from solver.outline import Outline, Task
@@ -41,6 +42,25 @@ class Option:
     def minutes(self) -> dict[ChildId, int]:
         """How long each child is at it."""
         return {a.child: a.minutes for a in self.attends}
+
+    @cached_property
+    def own_slots(self) -> dict[ChildId, int]:
+        """Slots each child itself spends at it."""
+        return {child: slots_up(minutes) for child, minutes in self.minutes.items()}
+
+    @cached_property
+    def child_spans(self) -> dict[ChildId, tuple[int, int]]:
+        """(before, after) the start for which each child is taken, without the change after it."""
+        return {child: self.span.child(minutes) for child, minutes in self.minutes.items()}
+
+    @cached_property
+    def uses(self) -> dict[MaterialId, int]:
+        """How much of each material it takes, in units."""
+        heads = max(1, len(self.attends))
+        found: dict[MaterialId, int] = defaultdict(int)
+        for need in self.sitting.needs:
+            found[need.material] += need.count * (heads if need.each_child else 1)
+        return dict(found)
 
     @cached_property
     def levels(self) -> tuple[int, ...]:

@@ -7,7 +7,7 @@ from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 
-from solver.clock import Span, span_of
+from solver.clock import Span, slots_up, span_of
 from solver.domain.activity import Activity, Alongside, Part, Sitting, Together
 from solver.domain.base import DAYS, ChildId, Day, Help, PlaceId
 from solver.domain.home import Limits, Place
@@ -59,6 +59,7 @@ class Outline:
         self.problem = problem
         self.presence = Presence(problem)
         self.limits: Limits = problem.household.limits
+        self.change_slots = slots_up(self.limits.change_min)
         self.activities = {activity.id: activity for activity in problem.activities}
         self.places = {place.id: place for place in problem.household.places}
         self.materials = {material.id: material for material in problem.household.materials}

@@ -126,25 +126,23 @@ def _now(week: WeekModel, best: dict[int, int], task: Task) -> Candidate | None:
 @contextmanager
 def _only(week: WeekModel, best: dict[int, int], part: Part) -> Iterator[None]:
     """Whatever does not belong to the part stays as it is, for a while."""
-    saved: list[tuple[int, list[int]]] = []
-    for task in week.variables.outline.tasks:
-        for index, least, most in _held(week, best, task, part):
-            saved.append((index, week.limit(index, least, most)))
+    v = week.variables
+    so, saved = [], []
+    for task in v.outline.tasks:
+        now, loose = _now(week, best, task), task in part.loose
+        for c in v.of(task):
+            index = v.chosen(c).index
+            if c is now:
+                so += [] if loose else [index]
+            elif not loose or index not in part.open:
+                so.append(-index - 1)
+        if now is not None and not loose:
+            start = v.start(now).index
+            saved.append((start, week.limit(start, best[start], best[start])))
+    week.so.extend(so)
     try:
         yield
     finally:
+        week.so.clear()
         for index, domain in saved:
             week.restore(index, domain)
-
-
-def _held(week: WeekModel, best: dict[int, int], task: Task, part: Part) -> Iterator[tuple[int, int, int]]:
-    v, now = week.variables, _now(week, best, task)
-    for c in v.of(task):
-        index = v.chosen(c).index
-        if task not in part.loose:
-            yield index, int(c is now), int(c is now)
-        elif c is not now and index not in part.open:
-            yield index, 0, 0
-    if now is not None and task not in part.loose:
-        start = v.start(now).index
-        yield start, best[start], best[start]

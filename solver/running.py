@@ -26,7 +26,7 @@ MOMENT = 0.1
 THOROUGH = ("max_lp", "quick_restart")
 """CP-SAT's workers: one keeps every row and cut that it can, one begins anew again and again."""
 MANY_NEW = 50_000
-"""New objects before Python looks for circles among them: after its usual 700, that took half of a first week."""
+"""New objects before Python looks for circles in them: after its usual 700 that took half of a first week."""
 FOUND = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
 Report = Callable[[Progress], None]
@@ -124,8 +124,9 @@ def fill_in(search: Search, week: WeekModel, values: dict[int, int]) -> None:
 def hint(week: WeekModel, values: dict[int, int]) -> None:
     """Let the next search start from these values, by variable index."""
     week.model.clear_hints()  # type: ignore[no-untyped-call]
-    for index, value in values.items():
-        week.model.add_hint(week.model.get_int_var_from_proto_index(index), value)
+    hints = week.model.proto.solution_hint
+    hints.vars.extend(list(values))
+    hints.values.extend(list(values.values()))
 
 
 def run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str, floor: int | None) -> int:

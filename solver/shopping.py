@@ -11,7 +11,6 @@ from solver.domain.base import DAY_MIN, DAYS, Moment
 from solver.domain.home import Material, Shop
 from solver.domain.plan import Purchase
 from solver.outline import Outline
-from solver.rules.between import units
 
 
 @dataclass(frozen=True)
@@ -57,7 +56,7 @@ def _bought(outline: Outline, chosen: Chosen, material: Material) -> Iterator[Pu
 def _uses(chosen: Chosen, material: Material) -> list[Use]:
     found = []
     for candidate, slot in chosen.starts.values():
-        if count := units(candidate.option, material.id):
+        if count := candidate.option.uses.get(material.id):
             begins = week_slot(candidate.day, slot - candidate.option.span.before) * SLOT_MIN
             found.append(Use(begins, candidate.day.index, count))
     return sorted(found, key=lambda use: use.minute)

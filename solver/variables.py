@@ -96,6 +96,14 @@ class Variables:
         """The candidates on a day."""
         return self.candidates.by_day[day]
 
+    def with_child(self, child: ChildId, day: Day) -> list[Candidate]:
+        """The candidates on a day that the child attends."""
+        return self._with_child[day].get(child, [])
+
+    @cached_property
+    def _with_child(self) -> dict[Day, dict[ChildId, list[Candidate]]]:
+        return {day: by_child(self.on(day)) for day in DAYS}
+
     def chosen(self, candidate: Candidate) -> Literal:
         """Whether the task is done in this way, on this day, in this stretch."""
         return self._chosen[candidate.index]
@@ -184,11 +192,11 @@ class Variables:
         ``span`` gives (before, after) in slots for a candidate, or None to leave it out. The candidate
         that comes with an interval stands for all that share it.
         """
-        groups: dict[tuple[Seat, Span], list[Candidate]] = defaultdict(list)
+        groups: dict[tuple[int, Span], list[Candidate]] = defaultdict(list)
         for c in candidates:
             found = span(c)
-            if found is not None and sum(found) > 0:
-                groups[c.seat, found].append(c)
+            if found is not None and found[0] + found[1] > 0:
+                groups[c.seat.index, found].append(c)
         for (_, (before, after)), group in groups.items():
             yield self._interval(group, before, after), group[0]
 
@@ -198,7 +206,7 @@ class Variables:
         if key not in self._intervals:
             start = self.start(group[0]) - before
             self._intervals[key] = self.model.new_optional_fixed_size_interval_var(
-                start, before + after, literal, f"i{key}"
+                start, before + after, literal, ""
             )
         return self._intervals[key]
 

@@ -9,6 +9,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from itertools import chain
 
 from ortools.sat.python import cp_model
 
@@ -30,20 +31,10 @@ LIGHT_KINDS = {
 SMALL_LOOK_MIN = 10
 
 
-def child_span(candidate: Candidate, child: ChildId) -> tuple[int, int]:
-    """(before, after) the start for which a child is taken, without the change after it."""
-    return candidate.option.span.child(candidate.option.minutes[child])
-
-
-def own_slots(candidate: Candidate, child: ChildId) -> int:
-    """Slots a child itself spends at it."""
-    return slots_up(candidate.option.minutes[child])
-
-
 def padded(o: Outline, candidate: Candidate, child: ChildId) -> tuple[int, int]:
     """The child's span with the change after it."""
-    before, after = child_span(candidate, child)
-    return before, after + slots_up(o.limits.change_min)
+    before, after = candidate.option.child_spans[child]
+    return before, after + o.change_slots
 
 
 def one_at_a_time(v: Variables) -> None:
@@ -51,7 +42,7 @@ def one_at_a_time(v: Variables) -> None:
     for child in v.outline.presence.learners:
         for day in v.days():
             v.model.add_no_overlap(_taken(v, child.id, day))
-            meals = v.intervals(v.on(day), partial(_at_meal, child=child.id))
+            meals = v.intervals(v.with_child(child.id, day), partial(_at_meal, child=child.id))
             v.model.add_no_overlap([interval for interval, _ in meals])
     _room_in_blocks(v)
 
@@ -60,15 +51,14 @@ def _taken(v: Variables, child: ChildId, day: Day) -> list[cp_model.IntervalVar]
     """Everything that takes a child's own time on a day, outings it only comes along on included."""
 
     def span(c: Candidate) -> Span | None:
-        if child in c.along:
-            return out_span(c)
-        return padded(v.outline, c, child) if child in c.option.children and c.option.in_room else None
+        return padded(v.outline, c, child) if c.option.in_room else None
 
-    return [interval for interval, _ in v.intervals(v.on(day), span)]
+    along = v.intervals((c for c in v.on(day) if child in c.along), out_span)
+    return [interval for interval, _ in chain(v.intervals(v.with_child(child, day), span), along)]
 
 
 def _at_meal(c: Candidate, child: ChildId) -> Span | None:
-    return (0, own_slots(c, child)) if child in c.option.children and c.option.at_meal else None
+    return (0, c.option.own_slots[child]) if c.option.at_meal else None
 
 
 def out_span(c: Candidate) -> tuple[int, int]:
@@ -84,7 +74,7 @@ def _room_in_blocks(v: Variables) -> None:
     for child in v.outline.presence.learners:
         for day in v.days():
             free = v.outline.presence.free(child.id, day)
-            mine = [c for c in v.on(day) if child.id in c.option.children and c.option.in_room]
+            mine = [c for c in v.with_child(child.id, day) if c.option.in_room]
             work = [(c, sum(padded(v.outline, c, child.id)), *_child_reach(c, child.id)) for c in mine]
             for start, end in sorted({*blocks(free), *reaches(v, work)}):
                 within = free & between(start, end)
@@ -97,7 +87,7 @@ def _room_in_blocks(v: Variables) -> None:
 
 
 def _child_reach(c: Candidate, child: ChildId) -> tuple[int, int]:
-    before, after = child_span(c, child)
+    before, after = c.option.child_spans[child]
     return c.first - before, c.last + after
 
 
@@ -145,7 +135,7 @@ def alongside(v: Variables) -> None:
                 _within(v, (task, listeners), (other, at_work[other]), literal)
     for child in v.outline.presence.learners:
         for day in v.days():
-            listening = v.intervals(v.on(day), partial(_listening, child=child.id))
+            listening = v.intervals(v.with_child(child.id, day), partial(_listening, child=child.id))
             v.model.add_no_overlap([interval for interval, _ in listening])
 
 
@@ -173,7 +163,7 @@ def _same_place(
 
 
 def _listening(c: Candidate, child: ChildId) -> Span | None:
-    return (0, own_slots(c, child)) if child in c.option.children and c.option.alongside else None
+    return (0, c.option.own_slots[child]) if c.option.alongside else None
 
 
 @dataclass(frozen=True)
@@ -196,7 +186,7 @@ def _mine(v: Variables, candidates: list[Candidate]) -> dict[ChildId, _Mine]:
     for child, ways in by_child(candidates).items():
         by_slots: dict[int, list[Candidate]] = defaultdict(list)
         for c in ways:
-            by_slots[own_slots(c, child)].append(c)
+            by_slots[c.option.own_slots[child]].append(c)
         own = tuple((c.index, slots) for slots, alike in by_slots.items() for c in alike)
         slots = total(slots * v.any_of(alike) for slots, alike in by_slots.items())
         found[child] = _Mine(own, len(ways) == len(candidates), v.any_of(ways), slots)
@@ -231,11 +221,11 @@ def breaks(v: Variables) -> None:
         rest = slots_up(child.attention.break_min)
 
         def span(c: Candidate, who: ChildId = child.id, rest: int = rest) -> Span | None:
-            attends = c.option.focused and who in c.option.children
-            return (0, own_slots(c, who) + rest) if attends else None
+            return (0, c.option.own_slots[who] + rest) if c.option.focused else None
 
         for day in v.days():
-            v.model.add_no_overlap([interval for interval, _ in v.intervals(v.on(day), span)])
+            focused = v.intervals(v.with_child(child.id, day), span)
+            v.model.add_no_overlap([interval for interval, _ in focused])
 
 
 def focus_day(v: Variables) -> None:
@@ -243,11 +233,9 @@ def focus_day(v: Variables) -> None:
     for child in v.outline.presence.learners:
         for day in v.days():
             minutes = [
-                a.minutes * v.chosen(c)
-                for c in v.on(day)
+                c.option.minutes[child.id] * v.chosen(c)
+                for c in v.with_child(child.id, day)
                 if c.option.focused
-                for a in c.option.attends
-                if a.child == child.id
             ]
             v.model.add(total(minutes) <= child.attention.focused_min_a_day)
 
@@ -283,28 +271,18 @@ def _in_place(c: Candidate) -> Span:
     return c.option.span.setup, c.option.span.active + c.option.span.cleanup
 
 
-def units(option: Option, material: str) -> int:
-    """How much of a material a sitting uses."""
-    heads = max(1, len(option.attends))
-    return sum(
-        need.count * (heads if need.each_child else 1)
-        for need in option.sitting.needs
-        if need.material == material
-    )
-
-
 def tools(v: Variables) -> None:
     """A tool of which there is one is used by one sitting at a time."""
     uses: dict[tuple[str, Day], list[Candidate]] = defaultdict(list)
     for c in v.candidates.all:
-        for material in {need.material: None for need in c.option.sitting.needs}:
+        for material in c.option.uses:
             if v.outline.materials[material].reusable:
                 uses[material, c.day].append(c)
     for (material, _), using in uses.items():
         have = v.outline.materials[material].count
         by_units: dict[int, list[Candidate]] = defaultdict(list)
         for c in using:
-            by_units[units(c.option, material)].append(c)
+            by_units[c.option.uses[material]].append(c)
         found = [
             (interval, used)
             for used, group in by_units.items()
@@ -361,11 +339,9 @@ def screen(v: Variables) -> None:
     for child in v.outline.presence.learners:
         for day in v.days():
             minutes = [
-                a.minutes * v.chosen(c)
-                for c in v.on(day)
+                c.option.minutes[child.id] * v.chosen(c)
+                for c in v.with_child(child.id, day)
                 if c.task.go.activity.kind is Kind.SCREEN
-                for a in c.option.attends
-                if a.child == child.id
             ]
             v.model.add(total(minutes) <= v.outline.limits.screen_min_a_day)
 
@@ -378,9 +354,7 @@ def white_space(v: Variables) -> None:
             most = int((1 - v.outline.limits.free_share) * open_slots + 1e-9)
             taken = [
                 sum(padded(v.outline, c, child.id)) * v.chosen(c)
-                for c in v.on(day)
-                if child.id in c.option.children
-                and c.option.in_room
-                and c.task.go.activity.kind not in QUIET_KINDS
+                for c in v.with_child(child.id, day)
+                if c.option.in_room and c.task.go.activity.kind not in QUIET_KINDS
             ]
             v.model.add(total(taken) <= most)

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
-from functools import partial
+from functools import lru_cache, partial
 
 from ortools.sat.python import cp_model
 
+from solver import clock
 from solver.candidates import Candidate
 from solver.clock import DAY_SLOTS, SLOT_MIN
 from solver.domain.base import AdultId, ChildId, Day, Help
 from solver.masks import blocks
-from solver.options import WHOLE_HANDS, Option
+from solver.options import WHOLE_HANDS
 from solver.outline import Outline
 from solver.presence import FixedLoad
 from solver.rules.between import out_span, reaches
@@ -24,18 +25,20 @@ MINDING = 2
 """Hands that having the others takes."""
 
 
-def hand_pieces(option: Option, load: int) -> list[Piece]:
+@lru_cache(maxsize=1000)
+def hand_pieces(span: clock.Span, load: int) -> tuple[Piece, ...]:
     """How an adult's hands are taken: laying out, the thing itself, clearing."""
-    span = option.span
     if load >= Help.BESIDE:
-        return [(span.before, span.after, load)]
+        return ((span.before, span.after, load),)
     out = span.active + span.back
     pieces = [
         (span.before, -span.there, int(Help.BESIDE)),
         (span.there, out, load),
         (-out, span.after, int(Help.BESIDE)),
     ]
-    return [(before, after, hands) for before, after, hands in pieces if before + after > 0 and hands > 0]
+    return tuple(
+        (before, after, hands) for before, after, hands in pieces if before + after > 0 and hands > 0
+    )
 
 
 def adult_hands(v: Variables) -> None:
@@ -64,7 +67,7 @@ def _hands_in_blocks(v: Variables, adult: AdultId, day: Day, fixed: list[FixedLo
         v.model.add(total(asked) <= max(0, WHOLE_HANDS * (end - start) - taken))
 
 
-def _work(pieces: list[Piece]) -> int:
+def _work(pieces: tuple[Piece, ...]) -> int:
     return sum((before + after) * hands for before, after, hands in pieces)
 
 
@@ -72,10 +75,10 @@ def _reach(c: Candidate) -> tuple[int, int]:
     return c.first - c.option.span.before, c.last + c.option.span.after
 
 
-def _pieces_of(c: Candidate, adult: AdultId) -> list[Piece]:
+def _pieces_of(c: Candidate, adult: AdultId) -> tuple[Piece, ...]:
     if adult not in c.option.helpers:
-        return []
-    return hand_pieces(c.option, c.option.loads[c.option.helpers.index(adult)])
+        return ()
+    return hand_pieces(c.option.span, c.option.loads[c.option.helpers.index(adult)])
 
 
 def profile(fixed: Iterable[FixedLoad]) -> dict[int, int]:
@@ -116,7 +119,7 @@ class _Hands:
             self.intervals.append(self.v.model.new_fixed_size_interval_var(start, end - start, ""))
             self.demands.append(min(hands, capacity))
 
-    def take(self, candidates: Iterable[Candidate], pieces: Callable[[Candidate], list[Piece]]) -> None:
+    def take(self, candidates: Iterable[Candidate], pieces: Callable[[Candidate], tuple[Piece, ...]]) -> None:
         """Demands of candidates; those of a seat with the same piece take it once."""
         asked: dict[Piece, list[Candidate]] = defaultdict(list)
         for c in candidates:
@@ -147,10 +150,10 @@ def baby_hands(v: Variables) -> None:
         hands.limit(capacity)
 
 
-def _baby_pieces(o: Outline, c: Candidate, which: int) -> list[Piece]:
+def _baby_pieces(o: Outline, c: Candidate, which: int) -> tuple[Piece, ...]:
     if which >= len(c.option.helpers):
-        return []
-    return hand_pieces(c.option, baby_load(o, c, which))
+        return ()
+    return hand_pieces(c.option.span, baby_load(o, c, which))
 
 
 def baby_profile(o: Outline, day: Day) -> dict[int, int]:
@@ -193,6 +196,6 @@ def minder(v: Variables) -> None:
     for (adult, child, day), watching in minding.items():
         without = [c for c in helping[adult, day] if child not in c.option.children and child not in c.along]
         hands = _Hands(v)
-        hands.take(watching, lambda c: [(*out_span(c), MINDING)])
+        hands.take(watching, lambda c: ((*out_span(c), MINDING),))
         hands.take(without, partial(_pieces_of, adult=adult))
         hands.limit(WHOLE_HANDS)

@@ -10,7 +10,6 @@ from solver.clock import SLOT_MIN
 from solver.domain.base import DAY_MIN, DAYS
 from solver.domain.home import Material, Shop
 from solver.outline import Task
-from solver.rules.between import units
 from solver.variables import Linear, Variables, total
 
 Uses = list[tuple[Candidate, int]]
@@ -49,8 +48,8 @@ def fresh_from(v: Variables, minute: int) -> None:
 def _used_up(v: Variables) -> Iterator[tuple[Material, Uses]]:
     using: dict[str, Uses] = defaultdict(list)
     for c in v.candidates.all:
-        for name in {need.material: None for need in c.option.sitting.needs}:
-            using[name].append((c, units(c.option, name)))
+        for name, used in c.option.uses.items():
+            using[name].append((c, used))
     for name, uses in using.items():
         if not v.outline.materials[name].reusable:
             yield v.outline.materials[name], uses
