@@ -46,19 +46,18 @@ class Beside(Generic[T]):
     ) -> None:
         if not self._child:
             return
-        try:
+        os.kill(self._child, signal.SIGKILL)
+        os.waitpid(self._child, 0)
+        with self._come:
             if error is None:
                 self._take_in()
-        finally:
-            self._come.close()
-            os.kill(self._child, signal.SIGKILL)
-            os.waitpid(self._child, 0)
 
     def _take_in(self) -> None:
         while self._come.poll():
             try:
                 came = self._come.recv()
-            except EOFError:
+            except (EOFError, OSError):
+                # That was all; the last of it may have been cut short.
                 return
             if isinstance(came, Exception):
                 raise came

@@ -21,20 +21,17 @@ NEAR = 6
 """Points above the bound up to which a candidate is looked at in a part: half a unit of worth."""
 ROOM = 3000
 """Candidates thought over at once, to begin with."""
-SECONDS = 2.0
+SECONDS = 3.0
 """For a part of so many candidates; a bigger one gets more in proportion."""
-PATIENCE = 8
+PATIENCE = 6
 """Parts in a row without anything better, after which the whole week is looked at."""
-FEW = 15_000
-"""Candidates up to which a whole week is soon looked at, so that two such parts are enough."""
 
 
 def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, until: float) -> None:
     """Better a tier part by part, until it meets its bound, nothing helps, or so much time is left."""
     chance = random.Random(search.seed)
     cost = week.total[tier].index
-    most = min(PATIENCE, 2) if len(week.variables.candidates.all) <= FEW else PATIENCE
-    rooms, patience = dict.fromkeys(KINDS, ROOM), most
+    rooms, patience = dict.fromkeys(KINDS, ROOM), PATIENCE
     for kind in cycle(KINDS):
         over = search.left <= max(until, MOMENT) or search.stopped
         if search.best[cost] <= floor.value or over or not patience:
@@ -47,7 +44,7 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
             # The bound is known; what is left is to find a week.
             solver.parameters.linearization_level = 1
             status = run(search, solver, week, tier, floor.value)
-        patience = most if search.best[cost] < before else patience - 1
+        patience = PATIENCE if search.best[cost] < before else patience - 1
         if status == cp_model.OPTIMAL:
             if part.everything:
                 return
@@ -105,9 +102,9 @@ def cheapest(search: Search, week: WeekModel, floor: Floor, chance: random.Rando
     """All tasks, on the candidates that the rows think cheapest, as many as there is room for."""
     v = week.variables
     found = [v.chosen(c).index for c in v.candidates.all]
-    ranked = sorted(found, key=lambda index: (floor.above(index), chance.random()))
+    ranked = sorted(found, key=lambda i: (floor.above(i), -round(floor.share(i), 3), chance.random()))
     # Nothing holds these in place: they are harder to think over than as many of a few tasks.
-    most = room // 2
+    most = room // 5
     return Part(set(v.outline.tasks), set(ranked[:most]), everything=len(ranked) <= most)
 
 

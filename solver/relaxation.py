@@ -31,6 +31,7 @@ MANY = 3000
 """Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
 
 Whole = NDArray[np.int64]
+Fractions = NDArray[np.float64]
 Row = tuple[Any, Any, int, int]
 """Variables, their coefficients, and the least and the most of their sum."""
 
@@ -41,10 +42,15 @@ class Floor:
 
     value: int
     _dearer: Whole
+    _share: Fractions
 
     def above(self, index: int) -> int:
         """How far above the bound at least a week is in which this variable is 1, in parts of a point."""
         return int(self._dearer[index])
+
+    def share(self, index: int) -> float:
+        """How much of this variable is in the best week in fractions that GLOP found; only a hint."""
+        return float(self._share[index])
 
     def near(self, index: int, points: int) -> bool:
         """Whether this variable may be 1 at no more than so many points above the bound."""
@@ -64,24 +70,25 @@ class Relaxation:
         self._least = np.array([max(row[2], -ENDLESS) for row in rows], np.int64)
         self._most = np.array([min(row[3], ENDLESS) for row in rows], np.int64)
         self._starts = np.concatenate([[0], np.cumsum(sizes)])
+        self._totals = [total.index for total in week.total.values()]
+        self._low, self._high = _limits(self._proto.variables)
 
     def floor(self, cost: int, most: int, seconds: float) -> Floor | None:
         """A bound for the variable with index ``cost`` in weeks where it is at most ``most``.
 
-        None when there was no time for any. The domains of the variables count as they now are.
+        None when there was no time for any. The costs of the tiers count as they are limited now.
         """
-        low, high = self._limits()
+        low, high = self._low.copy(), self._high.copy()
+        for total in self._totals:
+            (low[total],), (high[total],) = _limits([self._proto.variables[total]])
         high[cost] = min(high[cost], most)
-        weights = self._weighed(cost, low, high, seconds)
-        return None if weights is None else self._recounted(cost, low, high, weights)
+        found = self._solved(cost, low, high, seconds)
+        return found and self._recounted(cost, low, high, *found)
 
-    def _limits(self) -> tuple[Whole, Whole]:
-        domains = [variable.domain for variable in self._proto.variables]
-        low = np.fromiter((domain[0] for domain in domains), np.int64, len(domains))
-        return low, np.fromiter((domain[len(domain) - 1] for domain in domains), np.int64, len(domains))
-
-    def _weighed(self, cost: int, low: Whole, high: Whole, seconds: float) -> NDArray[np.float64] | None:
-        """How GLOP weighs the rows."""
+    def _solved(
+        self, cost: int, low: Whole, high: Whole, seconds: float
+    ) -> tuple[Fractions, Fractions] | None:
+        """How GLOP weighs the rows, and what it would do in fractions."""
         glop = self._glop
         for index, (least, most) in enumerate(zip(low.tolist(), high.tolist(), strict=True)):
             glop.set_var_lower_bound(index, least)
@@ -91,7 +98,9 @@ class Relaxation:
         solver = ModelSolverHelper("glop")
         solver.set_time_limit_in_seconds(seconds)
         solver.solve(glop)
-        return np.asarray(solver.dual_values()) if solver.has_solution() else None
+        if not solver.has_solution():
+            return None
+        return np.asarray(solver.dual_values()), np.asarray(solver.variable_values())
 
     @cached_property
     def _glop(self) -> Any:
@@ -109,7 +118,9 @@ class Relaxation:
             glop.add_terms_to_constraint(index, asked[start:end].tolist(), factors[start:end].tolist())
         return glop
 
-    def _recounted(self, cost: int, low: Whole, high: Whole, weights: NDArray[np.float64]) -> Floor | None:
+    def _recounted(
+        self, cost: int, low: Whole, high: Whole, weights: Fractions, values: Fractions
+    ) -> Floor | None:
         """The bound that follows from these weights, in whole numbers."""
         scaled = np.rint(weights * WEIGHT).astype(np.int64)
         # A weight counts towards the one limit of its row; without that limit it counts for nothing.
@@ -125,12 +136,19 @@ class Relaxation:
         cheapest = np.where(left > 0, low, high)
         asked += [int(x) * int(at) for x, at in zip(left[left != 0], cheapest[left != 0], strict=True)]
         total = sum(asked)
-        return Floor(-(-total // WEIGHT), np.where(low == 0, left, 0))
+        return Floor(-(-total // WEIGHT), np.where(low == 0, left, 0), values)
 
 
 def rows_of(week: WeekModel) -> Relaxation | None:
     """The linear rows of a week, where it pays to ask them."""
     return Relaxation(week) if len(week.variables.candidates.all) >= MANY else None
+
+
+def _limits(variables: Iterable[Any]) -> tuple[Whole, Whole]:
+    """The least and the most of each variable."""
+    domains = [variable.domain for variable in variables]
+    low = np.fromiter((domain[0] for domain in domains), np.int64, len(domains))
+    return low, np.fromiter((domain[len(domain) - 1] for domain in domains), np.int64, len(domains))
 
 
 def _open(limit: int) -> float:
@@ -140,10 +158,13 @@ def _open(limit: int) -> float:
 def _rows(constraints: Iterable[Any]) -> Iterator[Row]:
     """Every constraint that is linear as it stands; what hangs on a literal is left out."""
     for one in constraints:
+        if one.has_interval():
+            continue
         if one.has_linear():
             if not one.enforcement_literal:
-                domain = one.linear.domain
-                yield one.linear.vars, one.linear.coeffs, domain[0], domain[len(domain) - 1]
+                linear = one.linear
+                domain = linear.domain
+                yield linear.vars, linear.coeffs, domain[0], domain[len(domain) - 1]
         elif one.has_exactly_one():
             yield _literals(one.exactly_one.literals, 1, 1)
         elif one.has_at_most_one():

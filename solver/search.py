@@ -22,7 +22,7 @@ from solver.relaxation import rows_of
 from solver.running import Report, Search, Stop, few_collections
 from solver.shopping import purchases
 from solver.tidy import tidy
-from solver.tiers import PLACING, best_week, least
+from solver.tiers import best_week
 
 SPARE_TIERS = ("required", "preferred")
 """What hangs is counted afterwards, day by day; the model sees a little less."""
@@ -70,7 +70,6 @@ def solve(
             week = build(candidates)
             rows = rows_of(week)
     first = unpacked(candidates, beside.latest)
-    tell_what_is_kept(search, candidates, first)
     chosen, tiers = best_week(search, week, rows, first)
     plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
     if problem.week.loss_proof is not LossProof.OFF:
@@ -92,20 +91,6 @@ def first_weeks(search: Search, candidates: Candidates) -> Iterator[Chosen]:
         yield week
         if idle >= patience or search.stop() or search.spent > until:
             return
-
-
-def tell_what_is_kept(search: Search, candidates: Candidates, week: Chosen) -> None:
-    """Report the highest tiers when a first week already has as good as can be of them."""
-    problem = candidates.outline.problem
-    plan = make_plan(candidates, week, [], 0)
-    if problem.week.loss_proof is not LossProof.OFF or check(problem, plan):
-        return
-    found = costs(problem, plan)
-    for tier in PLACING:
-        value = sum(cost.amount for cost in found if cost.tier == tier)
-        if value > least(candidates, tier):
-            return
-        search.tell(tier, value, value)
 
 
 def finished(problem: Problem, plan: Plan, search: Search) -> Plan:

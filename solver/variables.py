@@ -114,17 +114,18 @@ class Variables:
 
     def any_of(self, candidates: list[Candidate]) -> Literal:
         """Whether one of these candidates of one task is chosen."""
-        task = candidates[0].task
-        if len(candidates) == len(self.of(task)):
-            return self.placed(task)
         if len(candidates) == 1:
             return self.chosen(candidates[0])
-        key = tuple(c.index for c in candidates)
-        if key not in self._any:
-            literal = self.model.new_bool_var(f"any{key[0]}+{len(key)}")
-            self.model.add(literal == total(self.chosen(c) for c in candidates))
+        key = tuple([c.index for c in candidates])
+        literal = self._any.get(key)
+        if literal is None:
+            task = candidates[0].task
+            literal = self.placed(task)
+            if len(candidates) < len(self.of(task)):
+                literal = self.model.new_bool_var("")
+                self.model.add(literal == total([self._chosen[index] for index in key]))
             self._any[key] = literal
-        return self._any[key]
+        return literal
 
     def placed(self, task: Task) -> Literal:
         """Whether the task is placed at all."""

@@ -14,7 +14,7 @@ from solver.domain.plan import Plan
 from solver.domain.week import Problem
 from solver.model import WeekModel, build
 from solver.outline import Outline
-from solver.running import Search
+from solver.running import Search, hint
 from solver.search import first_weeks
 from solver.shopping import purchases
 
@@ -29,18 +29,12 @@ def blended_plan(problem: Problem, seconds: float, workers: int, seed: int) -> P
     *_, first = first_weeks(search, candidates)
     week = build(candidates)
     week.model.minimize(sum(weight * week.total[tier] for tier, weight in WEIGHTS.items()))
-    _hint(week, decisions(week.variables, first))
+    hint(week, decisions(week.variables, first))
     _complete(search, week)
     solver = search.solver(search.left)
     if solver.solve(week.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return _plan(candidates.outline, first)
     return _plan(candidates.outline, read(week.variables, solver.value))
-
-
-def _hint(week: WeekModel, values: dict[int, int]) -> None:
-    week.model.clear_hints()  # type: ignore[no-untyped-call]
-    for index, value in values.items():
-        week.model.add_hint(week.model.get_int_var_from_proto_index(index), value)
 
 
 def _complete(search: Search, week: WeekModel) -> None:
@@ -49,9 +43,7 @@ def _complete(search: Search, week: WeekModel) -> None:
     solver.parameters.fix_variables_to_their_hinted_value = True
     solver.parameters.num_workers = 1
     if solver.solve(week.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        everything = range(len(week.model.proto.variables))
-        values = {i: solver.value(week.model.get_int_var_from_proto_index(i)) for i in everything}
-        _hint(week, values)
+        hint(week, dict(enumerate(solver.response_proto.solution)))
 
 
 def _plan(outline: Outline, chosen: Chosen) -> Plan:

@@ -292,7 +292,7 @@ def tools(v: Variables) -> None:
 
 
 def _day_sum(v: Variables, day: Day, amount: Callable[[Candidate], int]) -> Linear:
-    return total(amount(c) * v.chosen(c) for c in v.on(day))
+    return total(units * v.chosen(c) for c in v.on(day) if (units := amount(c)))
 
 
 def mess_day(v: Variables) -> None:

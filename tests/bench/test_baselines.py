@@ -17,6 +17,7 @@ from solver.check import check, costs
 from solver.domain.plan import Plan
 from solver.domain.week import Problem, Rank
 from solver.model import build
+from solver.running import hint
 
 WEEKS = [("S", 1), ("S", 2), ("M", 1), ("L", 1)]
 
@@ -39,8 +40,7 @@ def test_what_the_careful_parent_writes_down_fits_and_the_model_agrees(size: str
     parent = careful_week(one)
     assert check(one, parent.plan()) == []
     week = build(parent.candidates)
-    for index, value in decisions(week.variables, parent.chosen).items():
-        week.model.add_hint(week.model.get_int_var_from_proto_index(index), value)
+    hint(week, decisions(week.variables, parent.chosen))
     solver = cp_model.CpSolver()
     solver.parameters.fix_variables_to_their_hinted_value = True
     solver.parameters.num_workers = 1

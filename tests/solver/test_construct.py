@@ -13,12 +13,12 @@ from solver.candidates import Candidates, enumerate_candidates
 from solver.check import check, costs
 from solver.construct import construct
 from solver.domain.plan import Progress, State
-from solver.domain.week import Problem, Rank
+from solver.domain.week import Problem
 from solver.model import build
 from solver.outline import Outline, Task
 from solver.rules.soft import worth_points
 from solver.running import Search, Stop
-from solver.search import A_TURN_FOR, MORE_WEEKS, TURNS, first_weeks, make_plan, solve, tell_what_is_kept
+from solver.search import A_TURN_FOR, MORE_WEEKS, TURNS, first_weeks, make_plan, solve
 from solver.tiers import PLACING
 from tests.solver.demo_weeks import problem_of, raw
 
@@ -95,21 +95,6 @@ def test_what_is_told_of_a_first_week_is_true_of_the_best(problem: Problem) -> N
     for progress in told:
         if progress.tier in PLACING and progress.value == progress.bound:
             assert proved[progress.tier] == progress.value
-
-
-def test_a_first_week_that_may_still_be_better_is_not_called_best() -> None:
-    problem = make("S", 1).problem()
-    candidates = enumerate_candidates(Outline(problem))
-    *_, chosen = islice(construct(candidates, seed=1), 20)
-    told: list[str] = []
-    search = Search(10, 1, 1, lambda progress: told.append(progress.tier), lambda: False)
-    tell_what_is_kept(search, candidates, chosen)
-    assert told == ["promises", "staples"]
-    told.clear()
-    promise = next(task for task in chosen.starts if task.rank is Rank.PROMISE)
-    without = {task: at for task, at in chosen.starts.items() if task.go != promise.go}
-    tell_what_is_kept(search, candidates, Chosen(without, {}, chosen.evenings))
-    assert told == []
 
 
 def test_the_same_seed_makes_the_same_first_week() -> None:

@@ -63,7 +63,7 @@ def test_the_bound_is_that_of_another_solver() -> None:
 
 
 def _highs(rows: Relaxation, cost: int) -> float:
-    low, high = rows._limits()
+    low, high = rows._low, rows._high.copy()
     high[cost] = ABOVE_ALL
     linear = highspy.HighsLp()
     linear.num_col_, linear.num_row_ = len(low), len(rows._least)
@@ -84,13 +84,14 @@ def _highs(rows: Relaxation, cost: int) -> float:
 def test_wrong_weights_weaken_the_bound_but_never_make_it_wrong(small: WeekModel, seed: int) -> None:
     """Weak duality, as the textbooks have it: any weights give a bound."""
     rows, cost = Relaxation(small), small.total["worth"].index
-    low, high = rows._limits()
+    low, high = rows._low, rows._high.copy()
     high[cost] = ABOVE_ALL
-    good = rows._weighed(cost, low, high, 30)
-    assert good is not None
+    solved = rows._solved(cost, low, high, 30)
+    assert solved is not None
+    good, values = solved
     drawn = np.random.default_rng(seed)
-    found = rows._recounted(cost, low, high, good + drawn.normal(0, 0.01, len(good)))
-    right, value = rows._recounted(cost, low, high, good), best(small)
+    found = rows._recounted(cost, low, high, good + drawn.normal(0, 0.01, len(good)), values)
+    right, value = rows._recounted(cost, low, high, good, values), best(small)
     assert found
     assert right
     assert value is not None
