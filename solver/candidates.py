@@ -66,6 +66,11 @@ class Candidate:
         """The latest start as a week slot."""
         return week_slot(self.day, self.last)
 
+    @cached_property
+    def mask(self) -> int:
+        """The day slots it may start at."""
+        return sum(between(first, last + 1) for first, last in self.starts)
+
     def may_start(self, slot: int) -> bool:
         """Whether a day slot is among the starts."""
         return any(first <= slot <= last for first, last in self.starts)

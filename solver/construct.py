@@ -18,7 +18,7 @@ from solver.candidates import Candidate, Candidates
 from solver.clock import WEEK_SLOTS, slots_up, week_slot
 from solver.domain.base import Evening
 from solver.domain.week import Rank
-from solver.occupancy import HALVES, Facts, Half, Key, State, empty, take
+from solver.occupancy import HALVES, Half, Key, Known, State, empty, take
 from solver.outline import Go, Task
 from solver.placing import comes_after, hold, make_ready, place_go
 from solver.rules.soft import could_be_out, out_anyway, worth_points
@@ -37,7 +37,7 @@ def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
     Most promises count first, then staples, then worth.
     """
     chance = random.Random(seed)
-    facts: dict[int, Facts] = {}
+    facts: Known = {}
     outdoors = _goes_outdoors(candidates)
     best: tuple[tuple[int, ...], State] | None = None
     told: Chosen | None = None
@@ -178,9 +178,7 @@ def _out_in(week: State) -> dict[Half, bool]:
     }
 
 
-def _one_week(
-    candidates: Candidates, chance: random.Random, turn: int, facts: dict[int, Facts], lack: Lack
-) -> State:
+def _one_week(candidates: Candidates, chance: random.Random, turn: int, facts: Known, lack: Lack) -> State:
     state = empty(candidates.outline, facts, lack.indoors)
     state.plain = turn % 2 == 1
     for go in _in_turn(candidates, lack, chance, turn):

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from solver.candidates import Candidate
 from solver.clock import NOON_SLOT, SLOT_MIN, slots_up
 from solver.domain.activity import Kind
-from solver.domain.base import Day, Evening, Mess
+from solver.domain.base import ChildId, Day, Evening, Mess
 from solver.domain.home import Material
 from solver.levels import Level
 from solver.masks import FULL, between, fits
@@ -32,16 +32,19 @@ Half = tuple[Day, str]
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What a candidate takes and adds, apart from its time."""
+    """What is taken and added by the candidates of one option on one day."""
 
     masks: tuple[tuple[Key, int, int], ...]
     demands: tuple[tuple[Key, int, int, int, int], ...]
     sums: tuple[tuple[Key, int, int], ...]
-    starts: int
     uses: tuple[tuple[Material, int], ...]
     """What it uses up, and how many units."""
     money: int
     """What doing it costs, apart from what is bought for it."""
+
+
+Known = dict[tuple[int, int, tuple[ChildId, ...]], Facts]
+"""By the option's identity, the day and who comes along."""
 
 
 @dataclass
@@ -49,8 +52,8 @@ class State:
     """How full the week is. Copied before a go is tried, so that a failed try leaves no trace."""
 
     o: Outline
-    facts: dict[int, Facts] = field(default_factory=dict)
-    """By candidate index; the same for all copies."""
+    facts: Known = field(default_factory=dict)
+    """The same for all copies."""
     taken: dict[Key, int] = field(default_factory=dict)
     levels: dict[Key, Level] = field(default_factory=dict)
     sums: dict[Key, int] = field(default_factory=dict)
@@ -79,16 +82,17 @@ class State:
 
     def of(self, c: Candidate) -> Facts:
         """What a candidate asks for, worked out once."""
-        if c.index not in self.facts:
-            self.facts[c.index] = Facts(
+        key = (id(c.option), c.day.index, c.along)
+        found = self.facts.get(key)
+        if found is None:
+            found = self.facts[key] = Facts(
                 tuple(_masks(self.o, c)), tuple(_demands(self.o, c)),
                 # What adds nothing has room wherever the week has.
                 tuple(one for one in _day_sums(self.o, c) if one[1]),
-                sum(between(first, last + 1) for first, last in c.starts),
                 tuple(_uses(self.o, c)),
                 c.task.go.activity.cost if c.task.sitting == 0 else 0,
             )  # fmt: skip
-        return self.facts[c.index]
+        return found
 
     def level(self, key: Key, capacity: int, everywhere: int = FULL) -> Level:
         """How full a resource is, empty at first."""
@@ -97,7 +101,7 @@ class State:
         return self.levels[key]
 
 
-def empty(o: Outline, facts: dict[int, Facts], indoors: frozenset[Half] = frozenset()) -> State:
+def empty(o: Outline, facts: Known, indoors: frozenset[Half] = frozenset()) -> State:
     state = State(o, facts, indoors=indoors)
     adults = o.problem.household.adults
     for fixed in {(f.adult, f.day) for f in o.presence.fixed_loads}:
@@ -115,7 +119,7 @@ def free_starts(state: State, c: Candidate) -> int:
     if not _day_has_room(state, c):
         return 0
     facts = state.of(c)
-    starts = facts.starts
+    starts = c.mask
     for key, before, after in facts.masks:
         if taken := state.taken.get(key):
             starts &= fits(FULL & ~taken, before, after)
