@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from pkgutil import resolve_name
 from typing import Any
@@ -35,8 +35,14 @@ def _nothing_lacks(*_: Any) -> Any:
     return Lack()
 
 
+def _not_apart(items: Iterable[Any], latest: Any, apart: bool) -> Any:
+    from solver.beside import Beside
+
+    return Beside(items, latest, apart=False)
+
+
 TRICKS: dict[str, dict[str, Any]] = {
-    "the linear rows' bound (and parts)": {"solver.tiers.MANY": 10**9},
+    "the linear rows' bound (and parts)": {"solver.relaxation.MANY": 10**9},
     "parts": {"solver.parts.PATIENCE": 0},
     "parts of what the rows think cheapest": {
         "solver.parts.KINDS": Named("solver.parts.some_days", "solver.parts.some_goes")
@@ -44,6 +50,7 @@ TRICKS: dict[str, dict[str, Any]] = {
     "thorough workers": {"solver.running.THOROUGH": ()},
     "seeing first to what lacks": {"solver.construct._lack": _nothing_lacks},
     "more first weeks": {"solver.search.TURNS": 0},
+    "a second process for them": {"solver.search.Beside": _not_apart},
     "implied sums over windows": {
         "solver.rules.between._room_in_blocks": _nothing,
         "solver.rules.between._room_at": _nothing,
