@@ -183,7 +183,14 @@ class Variables:
 
     def weighed(self, task: Task, amount: Callable[[Candidate], int]) -> Linear:
         """The amount of the chosen candidate (0 when none is)."""
-        return total(amount(c) * self.chosen(c) for c in self.of(task))
+        return self.sum_of((c, amount(c)) for c in self.of(task))
+
+    def sum_of(self, amounts: Iterable[tuple[Candidate, int]]) -> Linear:
+        """The sum of the amounts of those that are chosen."""
+        told = [(self._chosen[c.index], amount) for c, amount in amounts if amount]
+        literals, factors = [literal for literal, _ in told], [factor for _, factor in told]
+        found: Linear = cp_model.LinearExpr.weighted_sum(literals, factors)
+        return found
 
     def intervals(
         self, candidates: Iterable[Candidate], span: Callable[[Candidate], Span | None]
@@ -199,9 +206,10 @@ class Variables:
             if found is not None and found[0] + found[1] > 0:
                 groups[c.seat.index, found].append(c)
         for (_, (before, after)), group in groups.items():
-            yield self._interval(group, before, after), group[0]
+            yield self.interval(group, before, after), group[0]
 
-    def _interval(self, group: list[Candidate], before: int, after: int) -> cp_model.IntervalVar:
+    def interval(self, group: list[Candidate], before: int, after: int) -> cp_model.IntervalVar:
+        """An optional interval around the start that candidates of one seat share."""
         literal = self.any_of(group)
         key = (literal.index, before, after)
         if key not in self._intervals:

@@ -80,10 +80,8 @@ def _room_in_blocks(v: Variables) -> None:
                 within = free & between(start, end)
                 # The change after the last thing of a free piece may lie outside it.
                 room = count(within) + change * len(list(blocks(within)))
-                asked = [
-                    size * v.chosen(c) for c, size, first, last in work if start <= first and last <= end
-                ]
-                v.model.add(total(asked) <= room)
+                asked = ((c, size) for c, size, first, last in work if start <= first and last <= end)
+                v.model.add(v.sum_of(asked) <= room)
 
 
 def _child_reach(c: Candidate, child: ChildId) -> tuple[int, int]:
@@ -233,11 +231,9 @@ def focus_day(v: Variables) -> None:
     for child in v.outline.presence.learners:
         for day in v.days():
             minutes = [
-                c.option.minutes[child.id] * v.chosen(c)
-                for c in v.with_child(child.id, day)
-                if c.option.focused
+                (c, c.option.minutes[child.id]) for c in v.with_child(child.id, day) if c.option.focused
             ]
-            v.model.add(total(minutes) <= child.attention.focused_min_a_day)
+            v.model.add(v.sum_of(minutes) <= child.attention.focused_min_a_day)
 
 
 def place_room(v: Variables) -> None:
@@ -263,7 +259,7 @@ def _room_at(v: Variables, place: Place, inside: list[Candidate]) -> None:
     for group in by_stretch.values():
         first = min(c.first - c.option.span.setup for c in group)
         last = max(c.last + sum(_in_place(c)) - c.option.span.setup for c in group)
-        work = total(sum(_in_place(c)) * v.chosen(c) for c in group)
+        work = v.sum_of((c, sum(_in_place(c))) for c in group)
         v.model.add(work <= (last - first) * place.sittings_at_once)
 
 
@@ -292,7 +288,7 @@ def tools(v: Variables) -> None:
 
 
 def _day_sum(v: Variables, day: Day, amount: Callable[[Candidate], int]) -> Linear:
-    return total(units * v.chosen(c) for c in v.on(day) if (units := amount(c)))
+    return v.sum_of((c, amount(c)) for c in v.on(day))
 
 
 def mess_day(v: Variables) -> None:
@@ -339,11 +335,11 @@ def screen(v: Variables) -> None:
     for child in v.outline.presence.learners:
         for day in v.days():
             minutes = [
-                c.option.minutes[child.id] * v.chosen(c)
+                (c, c.option.minutes[child.id])
                 for c in v.with_child(child.id, day)
                 if c.task.go.activity.kind is Kind.SCREEN
             ]
-            v.model.add(total(minutes) <= v.outline.limits.screen_min_a_day)
+            v.model.add(v.sum_of(minutes) <= v.outline.limits.screen_min_a_day)
 
 
 def white_space(v: Variables) -> None:
@@ -353,8 +349,8 @@ def white_space(v: Variables) -> None:
             open_slots = count(v.outline.presence.open_time(child.id, day))
             most = int((1 - v.outline.limits.free_share) * open_slots + 1e-9)
             taken = [
-                sum(padded(v.outline, c, child.id)) * v.chosen(c)
+                (c, sum(padded(v.outline, c, child.id)))
                 for c in v.with_child(child.id, day)
                 if c.option.in_room and c.task.go.activity.kind not in QUIET_KINDS
             ]
-            v.model.add(total(taken) <= most)
+            v.model.add(v.sum_of(taken) <= most)

@@ -17,7 +17,7 @@ from solver.options import WHOLE_HANDS
 from solver.outline import Outline
 from solver.presence import FixedLoad
 from solver.rules.between import out_span, reaches
-from solver.variables import Span, Variables, total
+from solver.variables import Variables
 
 Piece = tuple[int, int, int]
 """(before, after, load): a piece of an adult's span around the start."""
@@ -48,23 +48,26 @@ def adult_hands(v: Variables) -> None:
             fixed = [f for f in v.outline.presence.fixed_loads if f.adult == adult.id and f.day is day]
             hands = _Hands(v)
             hands.fixed(profile(fixed), WHOLE_HANDS)
-            hands.take(v.on(day), partial(_pieces_of, adult=adult.id))
+            helped = [c for c in v.on(day) if adult.id in c.option.helpers]
+            hands.take(_demands(v, helped, partial(_pieces_of, adult=adult.id)))
             hands.limit(WHOLE_HANDS)
-            _hands_in_blocks(v, adult.id, day, fixed)
+            _hands_in_blocks(v, adult.id, helped, day, fixed)
 
 
-def _hands_in_blocks(v: Variables, adult: AdultId, day: Day, fixed: list[FixedLoad]) -> None:
+def _hands_in_blocks(
+    v: Variables, adult: AdultId, helped: list[Candidate], day: Day, fixed: list[FixedLoad]
+) -> None:
     """Implied, for the bound: hands times minutes asked within a window are not more than it has.
 
     Windows are the pieces of the adult's day, and the reach of what starts in one stretch.
     """
-    work = [(c, _work(_pieces_of(c, adult)), *_reach(c)) for c in v.on(day)]
+    work = [(c, _work(_pieces_of(c, adult)), *_reach(c)) for c in helped]
     work = [one for one in work if one[1]]
     windows = {*blocks(v.outline.presence.on_hand(adult, day)), *reaches(v, work)}
     for start, end in sorted(windows):
         taken = sum(f.load * max(0, min(f.end, end) - max(f.start, start)) for f in fixed)
-        asked = [hands * v.chosen(c) for c, hands, first, last in work if start <= first and last <= end]
-        v.model.add(total(asked) <= max(0, WHOLE_HANDS * (end - start) - taken))
+        asked = ((c, hands) for c, hands, first, last in work if start <= first and last <= end)
+        v.model.add(v.sum_of(asked) <= max(0, WHOLE_HANDS * (end - start) - taken))
 
 
 def _work(pieces: tuple[Piece, ...]) -> int:
@@ -101,8 +104,21 @@ def level_runs(by_slot: dict[int, int]) -> Iterator[tuple[int, int, int]]:
             start = index + 1
 
 
-def _always(_: Candidate, span: Span) -> Span:
-    return span
+Demand = tuple[cp_model.IntervalVar, int, Candidate]
+"""An interval, the hands that it takes, and a candidate of those behind it (with the same children)."""
+
+
+def _demands(
+    v: Variables, candidates: Iterable[Candidate], pieces: Callable[[Candidate], tuple[Piece, ...]]
+) -> Iterator[Demand]:
+    """Demands of candidates; those of a seat with the same piece and the same children along are one."""
+    asked: dict[tuple[int, tuple[ChildId, ...], Piece], list[Candidate]] = defaultdict(list)
+    for c in candidates:
+        for piece in pieces(c):
+            asked[c.seat.index, c.along, piece].append(c)
+    for (_, _, (before, after, hands)), group in asked.items():
+        if before + after > 0:
+            yield v.interval(group, before, after), hands, group[0]
 
 
 class _Hands:
@@ -119,17 +135,11 @@ class _Hands:
             self.intervals.append(self.v.model.new_fixed_size_interval_var(start, end - start, ""))
             self.demands.append(min(hands, capacity))
 
-    def take(self, candidates: Iterable[Candidate], pieces: Callable[[Candidate], tuple[Piece, ...]]) -> None:
-        """Demands of candidates; those of a seat with the same piece take it once."""
-        asked: dict[Piece, list[Candidate]] = defaultdict(list)
-        for c in candidates:
-            for piece in pieces(c):
-                asked[piece].append(c)
-        for (before, after, hands), group in asked.items():
-            for interval, _ in self.v.intervals(group, partial(_always, span=(before, after))):
-                self.intervals.append(interval)
-                self.demands.append(hands)
-                self.booked = True
+    def take(self, demands: Iterable[Demand]) -> None:
+        for interval, hands, _ in demands:
+            self.intervals.append(interval)
+            self.demands.append(hands)
+            self.booked = True
 
     def limit(self, capacity: int) -> None:
         if self.booked:
@@ -146,7 +156,7 @@ def baby_hands(v: Variables) -> None:
         hands = _Hands(v)
         hands.fixed(by_slot, capacity)
         for which in range(max((len(c.option.helpers) for c in v.on(day)), default=0)):
-            hands.take(v.on(day), partial(_baby_pieces, v.outline, which=which))
+            hands.take(_demands(v, v.on(day), partial(_baby_pieces, v.outline, which=which)))
         hands.limit(capacity)
 
 
@@ -183,19 +193,27 @@ def baby_load(o: Outline, c: Candidate, which: int) -> int:
 
 def minder(v: Variables) -> None:
     """The adult who has the others is not deep in something without them."""
-    minding: dict[tuple[AdultId, ChildId, Day], list[Candidate]] = defaultdict(list)
-    for c in v.candidates.all:
-        if c.option.minder:
-            for other in v.outline.problem.household.children:
-                if other.id not in c.option.children and other.id not in c.along:
-                    minding[c.option.minder, other.id, c.day].append(c)
-    helping: dict[tuple[AdultId, Day], list[Candidate]] = defaultdict(list)
-    for c in v.candidates.all:
-        for helper in c.option.helpers:
-            helping[helper, c.day].append(c)
-    for (adult, child, day), watching in minding.items():
-        without = [c for c in helping[adult, day] if child not in c.option.children and child not in c.along]
-        hands = _Hands(v)
-        hands.take(watching, lambda c: ((*out_span(c), MINDING),))
-        hands.take(without, partial(_pieces_of, adult=adult))
-        hands.limit(WHOLE_HANDS)
+    for adult in v.outline.problem.household.adults:
+        for day in v.days():
+            watching = list(_demands(v, (c for c in v.on(day) if c.option.minder == adult.id), _minding))
+            if not watching:
+                continue
+            helped = (c for c in v.on(day) if adult.id in c.option.helpers)
+            helping = list(_demands(v, helped, partial(_pieces_of, adult=adult.id)))
+            for child in v.outline.problem.household.children:
+                minding = [one for one in watching if _is_without(one, child.id)]
+                if minding:
+                    hands = _Hands(v)
+                    hands.take(minding)
+                    hands.take(one for one in helping if _is_without(one, child.id))
+                    hands.limit(WHOLE_HANDS)
+
+
+def _minding(c: Candidate) -> tuple[Piece, ...]:
+    return ((*out_span(c), MINDING),)
+
+
+def _is_without(demand: Demand, child: ChildId) -> bool:
+    """Whether the child neither attends nor comes along, so that somebody has to have it."""
+    c = demand[2]
+    return child not in c.option.children and child not in c.along

@@ -109,13 +109,13 @@ def worth(v: Variables) -> Iterator[Term]:
             missing = len(usual) - total(v.placed(t) for t in usual) - (len(usual) - 1) * v.lighter(go)
             yield Term("worth", "worth", go.name, points * missing)
         less = [
-            lost * v.chosen(c)
+            (c, lost)
             for i in range(len(go.activity.sittings))
             for c in v.of(Task(go, i))
             if (lost := _lighter_or_split(v.outline, c, points))
         ]
         if less:
-            yield Term("worth", "worth", go.name, total(less))
+            yield Term("worth", "worth", go.name, v.sum_of(less))
 
 
 def _lighter_or_split(o: Outline, c: Candidate, points: int) -> int:
@@ -341,7 +341,7 @@ def _each(v: Variables, key: str, amount: Callable[[Candidate], int]) -> Iterato
     for task in v.outline.tasks:
         terms = [(c, amount(c)) for c in v.of(task)]
         if any(points for _, points in terms):
-            yield Term(key, "rhythm", task.name, total(p * v.chosen(c) for c, p in terms if p))
+            yield Term(key, "rhythm", task.name, v.sum_of(terms))
 
 
 CostOf = Callable[[Variables], Iterator[Term]]

@@ -146,7 +146,7 @@ class _WeekWithout:
                     model, v, base = self.base.model, self.v, self.base
                     model.add(total(v.chosen(c) for c in own) <= total(base.chosen(c) for c in usual))
                     model.add(
-                        total(_minutes(v, c, child.id) * v.chosen(c) for c in own)
+                        v.sum_of((c, _minutes(v, c, child.id)) for c in own)
                         <= total(_minutes(base, c, child.id) * base.chosen(c) for c in usual)
                     )
 
