@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import warnings
 from collections.abc import Iterable
 from multiprocessing.connection import Connection
 from types import TracebackType
@@ -31,7 +32,10 @@ class Beside(Generic[T]):
         if self._apart:
             ours, theirs = os.pipe()
             parent = os.getpid()
-            self._child = os.fork()
+            with warnings.catch_warnings():
+                # Python warns where other threads run: the copy asks for none of the locks they may hold.
+                warnings.simplefilter("ignore", DeprecationWarning)
+                self._child = os.fork()
             if not self._child:
                 _send_all(self._items, Connection(theirs, readable=False), parent)
             os.close(theirs)

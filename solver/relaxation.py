@@ -27,9 +27,6 @@ EXACT = 2**53
 ENDLESS = 2**62
 """CP-SAT's way to say that a row has no limit on one side is a number beyond this."""
 
-MANY = 3000
-"""Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
-
 Whole = NDArray[np.int64]
 Fractions = NDArray[np.float64]
 Row = tuple[Any, Any, int, int]
@@ -137,11 +134,6 @@ class Relaxation:
         asked += [int(x) * int(at) for x, at in zip(left[left != 0], cheapest[left != 0], strict=True)]
         total = sum(asked)
         return Floor(-(-total // WEIGHT), np.where(low == 0, left, 0), values)
-
-
-def rows_of(week: WeekModel) -> Relaxation | None:
-    """The linear rows of a week, where it pays to ask them."""
-    return Relaxation(week) if len(week.variables.candidates.all) >= MANY else None
 
 
 def _limits(variables: Iterable[Any]) -> tuple[Whole, Whole]:

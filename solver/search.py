@@ -18,7 +18,6 @@ from solver.domain.week import LossProof, Problem
 from solver.explain import left_over
 from solver.model import build
 from solver.outline import Outline
-from solver.relaxation import rows_of
 from solver.running import Report, Search, Stop, few_collections
 from solver.shopping import purchases
 from solver.tidy import tidy
@@ -68,9 +67,8 @@ def solve(
             search.tell("first", None, None)
         with Beside(map(packed, weeks), packed(first), apart=workers > 1) as beside:
             week = build(candidates)
-            rows = rows_of(week)
     first = unpacked(candidates, beside.latest)
-    chosen, tiers = best_week(search, week, rows, first)
+    chosen, tiers = best_week(search, week, first)
     plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
     if problem.week.loss_proof is not LossProof.OFF:
         # A mend stands on a search, so it is not known before it is wanted.

@@ -6,6 +6,8 @@ parts, and at last as a whole.
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 from ortools.sat.python import cp_model
 
 from solver.assemble import Chosen, decisions, read
@@ -30,17 +32,21 @@ SHARE = {
 }
 """The part of the time left that each tier may use before the next one starts."""
 MOST = 10**9
+MANY = 3000
+"""Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
 SMALL = 60
 """Sittings up to which a week is searched as a whole at once: parts of it take as long."""
 PLACING = ("promises", "staples")
 """Tiers in which it counts that a go has a place at all: the whole week soon finds one, parts seldom do."""
 
 
-def best_week(
-    search: Search, week: WeekModel, rows: Relaxation | None, first: Chosen
-) -> tuple[Chosen, list[TierResult]]:
-    """Search a built model tier by tier, from a first week; ``rows`` as ``rows_of`` gives them."""
-    fill_in(search, week, decisions(week.variables, first))
+def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, list[TierResult]]:
+    """Search a built model tier by tier, from a first week."""
+    with ThreadPoolExecutor(1) as engine:
+        # CP-SAT completes the first week while Python gathers the rows.
+        filled = engine.submit(fill_in, search, week, decisions(week.variables, first))
+        rows = Relaxation(week) if len(week.variables.candidates.all) >= MANY else None
+        filled.result()
     tiers = [_solve_tier(search, week, rows, tier, first) for tier in TIERS if week.terms[tier]]
     return _chosen(search, week, first), tiers
 
@@ -72,6 +78,8 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
     floor = rows.floor(cost, search.best.get(cost, MOST), search.left) if rows else None
     bound = floor.value if floor else 0
     found = search.best.get(cost, MOST)
+    if floor and search.best:
+        search.tell(tier, found, bound)
     if found > bound:
         week.model.minimize(week.total[tier])
         week.limit(cost, bound, MOST)

@@ -42,7 +42,7 @@ def _not_apart(items: Iterable[Any], latest: Any, apart: bool) -> Any:
 
 
 TRICKS: dict[str, dict[str, Any]] = {
-    "the linear rows' bound (and parts)": {"solver.relaxation.MANY": 10**9},
+    "the linear rows' bound (and parts)": {"solver.tiers.MANY": 10**9},
     "parts": {"solver.parts.PATIENCE": 0},
     "parts of what the rows think cheapest": {
         "solver.parts.KINDS": Named("solver.parts.some_days", "solver.parts.some_goes")

@@ -33,7 +33,6 @@ from solver.domain.plan import Plan, Progress
 from solver.domain.week import Household, Problem, Rank, Stretch, Week, Wish
 from solver.model import build
 from solver.outline import Outline
-from solver.relaxation import rows_of
 from solver.running import Search
 from solver.search import finished, make_plan
 from solver.tiers import SHARE, best_week
@@ -246,7 +245,7 @@ def asked(problem: Problem, seconds: float, workers: int, seed: int = 1, why_sec
     search = Search(seconds / SHARE["promises"], seed, workers, note, stop)
     candidates = enumerate_candidates(Outline(problem))
     week = build(candidates)
-    chosen, tiers = best_week(search, week, rows_of(week), next(construct(candidates, seed)))
+    chosen, tiers = best_week(search, week, next(construct(candidates, seed)))
     plan = finished(problem, make_plan(candidates, chosen, tiers, why_seconds), search)
     value, bound, _ = promises(plan)
     rules = plan.left_over[0].reason.rules if plan.left_over else ()

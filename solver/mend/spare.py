@@ -17,7 +17,6 @@ from solver.mend.kinds import as_it_was
 from solver.mend.weekinhand import WeekInHand
 from solver.model import build
 from solver.outline import Go, Outline, Task
-from solver.relaxation import rows_of
 from solver.rules.soft import promise
 from solver.rules.spares import with_what_they_need
 from solver.rules.terms import Term
@@ -62,7 +61,7 @@ def spared(problem: Problem, plan: Plan, day: Day, morning: Moment, seconds: flo
 
     search = Search(seconds, seed, 1, lambda _: None, lambda: False)
     model = build(candidates, costs=False, more=more)
-    chosen, tiers = best_week(search, model, rows_of(model), first)
+    chosen, tiers = best_week(search, model, first)
     found = make_plan(candidates, chosen, [], 0)
     past = {b.id for b in plan.bookings if hand.begun(b)}
     week = SpareWeek(

@@ -20,7 +20,6 @@ from solver.mend.kinds import Kind, same_place
 from solver.model import build
 from solver.options import Option, options_of
 from solver.outline import Go, Outline, Task
-from solver.relaxation import rows_of
 from solver.rules.between import padded
 from solver.rules.soft import TIERS
 from solver.rules.terms import Term
@@ -160,7 +159,7 @@ class WeekInHand:
         for stands in self._standing():
             search = Search(seconds, self.seed, self.workers, lambda _: None, lambda: False)
             week = build(candidates, more=partial(self._changes, kind, stands))
-            chosen, tiers = best_week(search, week, rows_of(week), first)
+            chosen, tiers = best_week(search, week, first)
             if search.best:
                 break
         else:
