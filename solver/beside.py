@@ -37,6 +37,7 @@ class Beside(Generic[T]):
                 warnings.simplefilter("ignore", DeprecationWarning)
                 self._child = os.fork()
             if not self._child:
+                os.close(ours)
                 _send_all(self._items, Connection(theirs, readable=False), parent)
             os.close(theirs)
             self._come = Connection(ours, writable=False)
