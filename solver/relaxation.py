@@ -76,8 +76,7 @@ class Relaxation:
         None when there was no time for any. The costs of the tiers count as they are limited now.
         """
         low, high = self._low.copy(), self._high.copy()
-        for total in self._totals:
-            (low[total],), (high[total],) = _limits([self._proto.variables[total]])
+        low[self._totals], high[self._totals] = _limits([self._proto.variables[i] for i in self._totals])
         high[cost] = min(high[cost], most)
         found = self._solved(cost, low, high, seconds)
         return found and self._recounted(cost, low, high, *found)

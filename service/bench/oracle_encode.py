@@ -244,8 +244,7 @@ def asked(problem: Problem, seconds: float, workers: int, seed: int = 1, why_sec
 
     search = Search(seconds / SHARE["promises"], seed, workers, note, stop)
     candidates = enumerate_candidates(Outline(problem))
-    week = build(candidates)
-    chosen, tiers = best_week(search, week, next(construct(candidates, seed)))
+    chosen, tiers = best_week(search, build(candidates), next(construct(candidates, seed)))
     plan = finished(problem, make_plan(candidates, chosen, tiers, why_seconds), search)
     value, bound, _ = promises(plan)
     rules = plan.left_over[0].reason.rules if plan.left_over else ()

@@ -60,8 +60,7 @@ def spared(problem: Problem, plan: Plan, day: Day, morning: Moment, seconds: flo
                 yield Term("others", "changes", task.name, v.placed(task))
 
     search = Search(seconds, seed, 1, lambda _: None, lambda: False)
-    model = build(candidates, costs=False, more=more)
-    chosen, tiers = best_week(search, model, first)
+    chosen, tiers = best_week(search, build(candidates, costs=False, more=more), first)
     found = make_plan(candidates, chosen, [], 0)
     past = {b.id for b in plan.bookings if hand.begun(b)}
     week = SpareWeek(

@@ -20,7 +20,7 @@ from solver.mend.kinds import Kind, same_place
 from solver.model import build
 from solver.options import Option, options_of
 from solver.outline import Go, Outline, Task
-from solver.rules.between import padded
+from solver.rules.between import taken_slots
 from solver.rules.soft import TIERS
 from solver.rules.terms import Term
 from solver.running import Search
@@ -285,13 +285,14 @@ class WeekInHand:
         planned: dict[tuple[ChildId, Day], list[int]] = defaultdict(list)
         for c in self._as_planned():
             for child in c.option.children:
-                planned[child, c.day].append(_taken(v, c, child))
+                planned[child, c.day].append(taken_slots(v.outline, c, child))
         for who in v.outline.presence.learners:
             for day in DAYS[after.index + 1 :]:
-                there = [c for c in v.on(day) if who.id in c.option.children]
+                there = v.with_child(who.id, day)
                 before = planned[who.id, day]
                 v.model.add(total(v.chosen(c) for c in there) <= len(before))
-                v.model.add(total(_taken(v, c, who.id) * v.chosen(c) for c in there) <= sum(before))
+                taken = v.sum_of((c, taken_slots(v.outline, c, who.id)) for c in there)
+                v.model.add(taken <= sum(before))
 
     def _as_planned(self) -> Iterator[Candidate]:
         """One candidate for each booking of the old plan, to measure it by."""
@@ -314,10 +315,6 @@ def _small_change(c: Candidate, booking: Booking, lighter: bool) -> int:
     if c.option.lighter != lighter:
         return EASIER
     return 0 if c.option.lighter != booking.lighter or _means(c.option, booking) else OTHERWISE
-
-
-def _taken(v: Variables, c: Candidate, child: ChildId) -> int:
-    return sum(padded(v.outline, c, child)) if c.option.in_room else 0
 
 
 def _means(option: Option, booking: Booking) -> bool:

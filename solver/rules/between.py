@@ -37,6 +37,11 @@ def padded(o: Outline, candidate: Candidate, child: ChildId) -> tuple[int, int]:
     return before, after + o.change_slots
 
 
+def taken_slots(o: Outline, candidate: Candidate, child: ChildId) -> int:
+    """Slots of the child's own time that it takes: none alongside something else or at a meal."""
+    return sum(padded(o, candidate, child)) if candidate.option.in_room else 0
+
+
 def one_at_a_time(v: Variables) -> None:
     """A child is at one thing at a time, with a change between two; listening alongside counts as one."""
     for child in v.outline.presence.learners:
@@ -349,8 +354,8 @@ def white_space(v: Variables) -> None:
             open_slots = count(v.outline.presence.open_time(child.id, day))
             most = int((1 - v.outline.limits.free_share) * open_slots + 1e-9)
             taken = [
-                (c, sum(padded(v.outline, c, child.id)))
+                (c, taken_slots(v.outline, c, child.id))
                 for c in v.with_child(child.id, day)
-                if c.option.in_room and c.task.go.activity.kind not in QUIET_KINDS
+                if c.task.go.activity.kind not in QUIET_KINDS
             ]
             v.model.add(v.sum_of(taken) <= most)

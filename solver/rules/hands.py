@@ -48,10 +48,14 @@ def adult_hands(v: Variables) -> None:
             fixed = [f for f in v.outline.presence.fixed_loads if f.adult == adult.id and f.day is day]
             hands = _Hands(v)
             hands.fixed(profile(fixed), WHOLE_HANDS)
-            helped = [c for c in v.on(day) if adult.id in c.option.helpers]
+            helped = _helped(v, adult.id, day)
             hands.take(_demands(v, helped, partial(_pieces_of, adult=adult.id)))
             hands.limit(WHOLE_HANDS)
             _hands_in_blocks(v, adult.id, helped, day, fixed)
+
+
+def _helped(v: Variables, adult: AdultId, day: Day) -> list[Candidate]:
+    return [c for c in v.on(day) if adult in c.option.helpers]
 
 
 def _hands_in_blocks(
@@ -79,8 +83,6 @@ def _reach(c: Candidate) -> tuple[int, int]:
 
 
 def _pieces_of(c: Candidate, adult: AdultId) -> tuple[Piece, ...]:
-    if adult not in c.option.helpers:
-        return ()
     return hand_pieces(c.option.span, c.option.loads[c.option.helpers.index(adult)])
 
 
@@ -198,8 +200,7 @@ def minder(v: Variables) -> None:
             watching = list(_demands(v, (c for c in v.on(day) if c.option.minder == adult.id), _minding))
             if not watching:
                 continue
-            helped = (c for c in v.on(day) if adult.id in c.option.helpers)
-            helping = list(_demands(v, helped, partial(_pieces_of, adult=adult.id)))
+            helping = list(_demands(v, _helped(v, adult.id, day), partial(_pieces_of, adult=adult.id)))
             for child in v.outline.problem.household.children:
                 minding = [one for one in watching if _is_without(one, child.id)]
                 if minding:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from functools import cache
 
 from solver.candidates import Candidate, Candidates
 from solver.clock import NOON_SLOT, minutes_of, slots_up
@@ -238,16 +237,11 @@ def usual_stretch(v: Variables) -> Iterator[Term]:
 def good_hours(v: Variables) -> Iterator[Term]:
     """What needs a fresh child is put where that child is fresh."""
 
-    stretches = {stretch.id: stretch for stretch in v.outline.problem.household.stretches}
-
-    @cache
-    def tiredness(child: ChildId, stretch: StretchId, day: Day) -> int:
-        return _tiredness(v, child, stretches[stretch], day)
-
     def tired(c: Candidate) -> int:
-        if c.stretch is None or c.option.at_meal or not c.task.go.activity.focus.focused:
+        stretch = _stretch(v, c)
+        if stretch is None or not c.task.go.activity.focus.focused:
             return 0
-        return sum(tiredness(child, c.stretch, c.day) for child in c.option.children)
+        return sum(_tiredness(v, child, stretch, c.day) for child in c.option.children)
 
     yield from _each(v, "good_hours", tired)
 

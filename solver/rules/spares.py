@@ -17,7 +17,7 @@ from solver.domain.base import DAY_MIN, DAYS, Day
 from solver.domain.week import LossProof, Rank
 from solver.outline import Go, Outline, Task
 from solver.rules import across, between, hands, stores
-from solver.rules.between import padded
+from solver.rules.between import taken_slots
 from solver.rules.terms import Term
 from solver.variables import Variables, total
 
@@ -140,19 +140,14 @@ class _WeekWithout:
     def _no_fuller(self) -> None:
         for child in self.v.outline.presence.learners:
             for day in DAYS[self.day.index + 1 :]:
-                own = [c for c in self.v.on(day) if child.id in c.option.children]
-                usual = [c for c in self.base.on(day) if child.id in c.option.children]
+                v, base = self.v, self.base
+                own, usual = v.with_child(child.id, day), base.with_child(child.id, day)
                 if own:
-                    model, v, base = self.base.model, self.v, self.base
-                    model.add(total(v.chosen(c) for c in own) <= total(base.chosen(c) for c in usual))
-                    model.add(
-                        v.sum_of((c, _minutes(v, c, child.id)) for c in own)
-                        <= total(_minutes(base, c, child.id) * base.chosen(c) for c in usual)
+                    base.model.add(total(v.chosen(c) for c in own) <= total(base.chosen(c) for c in usual))
+                    base.model.add(
+                        v.sum_of((c, taken_slots(v.outline, c, child.id)) for c in own)
+                        <= base.sum_of((c, taken_slots(base.outline, c, child.id)) for c in usual)
                     )
-
-
-def _minutes(v: Variables, c: Candidate, child: str) -> int:
-    return sum(padded(v.outline, c, child)) if c.option.in_room else 0
 
 
 def with_what_they_need(o: Outline, goes: list[Go]) -> set[Go]:
