@@ -96,6 +96,20 @@ def test_a_day_with_others_is_written_put_into_its_week_and_taken_back(opened: O
     assert faults(page) == []
 
 
+def test_a_guest_without_a_name_is_told_of_and_the_day_is_kept_once_mended(opened: Open, day_site: str) -> None:
+    page = opened(day_site)
+    _written(page)
+    page.get_by_label("Name or nickname").fill("")
+    page.get_by_role("button", name="Keep this day").click()
+    expect(page.get_by_role("alert").get_by_role("listitem")).to_have_count(1)
+    assert faults(page) == []
+    assert asked(day_site, "coop") == []
+    page.get_by_label("Name or nickname").fill("Serin")
+    page.get_by_role("button", name="Keep this day").click()
+    expect(page.get_by_text("is kept.")).to_be_visible()
+    expect(page.get_by_role("alert")).to_have_count(0)
+
+
 def test_a_thin_area_is_answered_by_one_touch(opened: Open, day_site: str) -> None:
     page = opened(day_site)
     enter(page, "Friday's pass")

@@ -197,6 +197,8 @@ def test_how_it_sits_in_a_day_is_said_in_the_page_too(opened: Open, day_site: st
     manner.get_by_label("Only after").select_option(index=1)
     page.get_by_role("button", name="Keep it").click()
     expect(manner.get_by_label("How lively")).to_have_attribute("aria-invalid", "true")
+    expect(page.get_by_role("alert").get_by_role("listitem")).to_have_count(1)
+    assert faults(page) == []
     assert kept(day_site) == before
     manner.get_by_label("How lively").fill("4")
     page.get_by_role("button", name="Keep it").click()

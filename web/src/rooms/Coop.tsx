@@ -7,7 +7,7 @@ import { newId } from "../marks";
 import { changed, guarded, room } from "../store";
 import { called, fill, TONGUES, tongue, words } from "../words";
 import { daysAfter, dateText, useFresh } from "./dates";
-import { Input, numberOf, Pick, toFirstFault, Toggles } from "./form";
+import { FaultList, Input, numberOf, Pick, toFirstFault, Toggles } from "./form";
 import { Allergies } from "./HousePeople";
 import { told } from "./house-words";
 import { Lines, TakeOut } from "./lines";
@@ -139,7 +139,7 @@ function Day({ kept, isNew, activities, done }: { kept: CoopDay; isNew: boolean;
       <h2>{shared.guests}</h2>
       <Guests {...part} />
       <Agreed {...part} />
-      {Object.keys(faults).length ? <ul role="alert" class="fault">{[...new Set(Object.values(faults))].map((text) => <li key={text}>{text}</li>)}</ul> : null}
+      <FaultList said={faults} />
       <div class="room-acts">
         <button type="button" class="button button-main" onClick={() => { void act(() => ask(path(day), sending("PUT", day)), fill(shared.dayKept, date), done); }}>{shared.save}</button>
         {isSaved ? (

@@ -7,7 +7,7 @@ import { Amounts } from "./Amounts";
 import { ages, begunFrom, drafts, freeId, keepFile, NEW, turnDraft, withoutVersion, withVersion } from "./catalogue";
 import { Choose } from "./Choose";
 import { Drafting, Out, Part, Rows, Text, useDraft, Whole } from "./draft";
-import { Input, Pick, toFirstFault, Toggles } from "./form";
+import { FaultList, Input, Pick, toFirstFault, Toggles } from "./form";
 import { told } from "./house-words";
 import { called } from "./lines";
 import { toggled } from "./people";
@@ -209,7 +209,7 @@ export function Editor({ kept, version, house, themes, files, others, save, isNe
         <Prep />
         <Resources files={files} />
         {isNew ? null : <Amounts id={kept.id} />}
-        {found.length ? <ul role="alert" class="fault">{[...new Set(Object.values(faults))].map((fault) => <li key={fault}>{fault}</li>)}</ul> : null}
+        <FaultList said={faults} />
         {isOther
           ? <Choose theirs={takeTheirs} mine={() => { void keep("*"); }} />
           : <Foot isChanged={one !== kept || isNew} drop={() => { forget(); tellFaults([]); drop?.(); }} />}

@@ -82,6 +82,12 @@ export function Toggles<T extends string>({ label, of, chosen, choices, touch, f
   );
 }
 
+/** What is to be mended, each said once. The alert stands around the list: on it, it would take the items from their list. */
+export function FaultList({ said }: { said: Record<string, string> }) {
+  const each = [...new Set(Object.values(said))];
+  return each.length ? <div role="alert" class="fault"><ul>{each.map((text) => <li key={text}>{text}</li>)}</ul></div> : null;
+}
+
 const FAULTY = "[aria-invalid=true], .toggles .fault";
 
 /** The eye goes to the first thing that needs mending. */
