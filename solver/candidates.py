@@ -31,6 +31,14 @@ class Seat:
     starts: tuple[tuple[int, int], ...]
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class Kin:
+    """Candidates of one option on one day with the same company: what they ask for is the same."""
+
+    mask: int
+    """The day slots at which one of them may start."""
+
+
 @dataclass(frozen=True, eq=False)
 class Candidate:
     """One option on one day in one stretch; ``starts`` are the day slots it may start at."""
@@ -45,6 +53,7 @@ class Candidate:
     """Runs of day slots, last one included."""
     along: tuple[ChildId, ...]
     seat: Seat
+    kin: Kin
 
     @property
     def first(self) -> int:
@@ -92,6 +101,14 @@ class Candidates:
         for candidate in self.all:
             found[candidate.task].append(candidate)
         return found
+
+    @cached_property
+    def kin_of(self) -> dict[Task, list[list[Candidate]]]:
+        """Candidates of each task, kin by kin."""
+        found: dict[Task, dict[Kin, list[Candidate]]] = {task: {} for task in self.outline.tasks}
+        for candidate in self.all:
+            found[candidate.task].setdefault(candidate.kin, []).append(candidate)
+        return {task: list(kin.values()) for task, kin in found.items()}
 
     @cached_property
     def starts_of(self) -> dict[Go, int]:
@@ -193,6 +210,7 @@ class _Piece:
     meal: str | None
     along: tuple[ChildId, ...]
     mask: int
+    kin: Kin
 
     @property
     def seat(self) -> tuple[object, ...]:
@@ -205,8 +223,9 @@ class _Piece:
 def _cut(o: Outline, option: Option, starts: Daily) -> Iterator[_Piece]:
     for day in DAYS:
         for along, mask in _by_along(o, option, day, starts[day.index]):
+            kin = Kin(mask)
             for stretch, meal, piece in _pieces(o, option, day, mask):
-                yield _Piece(option, day, stretch, meal, along, piece)
+                yield _Piece(option, day, stretch, meal, along, piece, kin)
 
 
 def _seat(found: Candidates, pieces: list[_Piece]) -> None:
@@ -222,7 +241,7 @@ def _seat(found: Candidates, pieces: list[_Piece]) -> None:
         found.all.append(
             Candidate(
                 len(found.all), piece.option, piece.option.task, piece.day, piece.stretch, piece.meal,
-                _runs(piece.mask), piece.along, seats[piece.seat],
+                _runs(piece.mask), piece.along, seats[piece.seat], piece.kin,
             )
         )  # fmt: skip
 

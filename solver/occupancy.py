@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from solver.candidates import Candidate
+from solver.candidates import Candidate, Kin
 from solver.clock import NOON_SLOT, SLOT_MIN, slots_up
 from solver.domain.activity import Kind
-from solver.domain.base import ChildId, Day, Evening, Mess
+from solver.domain.base import Day, Evening, Mess
 from solver.domain.home import Material
 from solver.levels import Level
 from solver.masks import FULL, between, fits
@@ -32,7 +32,7 @@ Half = tuple[Day, str]
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What is taken and added by the candidates of one option on one day."""
+    """What is taken and added by candidates that are kin."""
 
     masks: tuple[tuple[Key, int, int], ...]
     demands: tuple[tuple[Key, int, int, int, int], ...]
@@ -43,8 +43,7 @@ class Facts:
     """What doing it costs, apart from what is bought for it."""
 
 
-Known = dict[tuple[int, int, tuple[ChildId, ...]], Facts]
-"""By the option's identity, the day and who comes along."""
+Known = dict[Kin, Facts]
 
 
 @dataclass
@@ -82,10 +81,9 @@ class State:
 
     def of(self, c: Candidate) -> Facts:
         """What a candidate asks for, worked out once."""
-        key = (id(c.option), c.day.index, c.along)
-        found = self.facts.get(key)
+        found = self.facts.get(c.kin)
         if found is None:
-            found = self.facts[key] = Facts(
+            found = self.facts[c.kin] = Facts(
                 tuple(_masks(self.o, c)), tuple(_demands(self.o, c)),
                 # What adds nothing has room wherever the week has.
                 tuple(one for one in _day_sums(self.o, c) if one[1]),
@@ -116,10 +114,11 @@ def empty(o: Outline, facts: Known, indoors: frozenset[Half] = frozenset()) -> S
 
 
 def free_starts(state: State, c: Candidate) -> int:
-    if not _day_has_room(state, c):
-        return 0
+    """The day slots at which the week has room for what a candidate and its kin ask for, supplies apart."""
     facts = state.of(c)
-    starts = c.mask
+    if not _day_has_room(state, c, facts):
+        return 0
+    starts = c.kin.mask
     for key, before, after in facts.masks:
         if taken := state.taken.get(key):
             starts &= fits(FULL & ~taken, before, after)
@@ -197,7 +196,7 @@ def take(state: State, c: Candidate, slot: int) -> None:
     state.starts[c.task] = (c, slot)
 
 
-def _supplied(state: State, c: Candidate) -> bool:
+def is_supplied(state: State, c: Candidate) -> bool:
     """Whether stock and money reach; bought are only things with a shop before the week."""
     spends = _spends(state, c)
     return not spends or state.sums.get(("money",), 0) + spends <= state.o.limits.money_a_week
@@ -230,11 +229,9 @@ def _uses(o: Outline, c: Candidate) -> Iterator[tuple[Material, int]]:
             yield o.materials[name], used
 
 
-def _day_has_room(state: State, c: Candidate) -> bool:
-    if not _supplied(state, c):
-        return False
+def _day_has_room(state: State, c: Candidate, facts: Facts) -> bool:
     sums = state.sums
-    for key, amount, most in state.of(c).sums:
+    for key, amount, most in facts.sums:
         if sums.get(key, 0) + amount > most:
             return False
     if c.task.sitting:

@@ -65,6 +65,7 @@ class Outline:
         self.materials = {material.id: material for material in problem.household.materials}
         self.books = {book.id: book for book in problem.household.books}
         self._needs: dict[tuple[str, int, bool, PlaceId, tuple[ChildId, ...]], Requirement] = {}
+        self._casts: dict[tuple[Go, int], tuple[ChildId, ...]] = {}
 
     def only(self, goes: Collection[Go]) -> Outline:
         """The same week with a few of its goes."""
@@ -133,7 +134,10 @@ class Outline:
 
     def cast(self, go: Go, sitting: Sitting) -> tuple[ChildId, ...]:
         """Those of the group who have a part in a sitting."""
-        return tuple(c for c in go.group if self.version(go.wish, c) in sitting.parts)
+        key = (go, id(sitting))
+        if key not in self._casts:
+            self._casts[key] = tuple(c for c in go.group if self.version(go.wish, c) in sitting.parts)
+        return self._casts[key]
 
     def sitting(self, task: Task, lighter: bool) -> Sitting:
         """The sitting a task means, or the lighter one in its place."""

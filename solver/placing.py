@@ -9,8 +9,8 @@ from solver.candidates import Candidate, Candidates
 from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, WEEK_SLOTS, slots_up, week_slot
 from solver.domain.activity import PrepTask, Wait
 from solver.domain.week import Rank
-from solver.masks import between
-from solver.occupancy import State, free_starts, half_of, is_lively_outdoors, take
+from solver.masks import FULL, between
+from solver.occupancy import State, free_starts, half_of, is_lively_outdoors, is_supplied, take
 from solver.outline import Go, Task
 from solver.rules.timing import prep_evenings, ready_starts
 
@@ -128,16 +128,21 @@ def _openings(
     least = max(least, _after_firsts(state, task))
     found: list[tuple[tuple[int, ...], Candidate, int]] = []
     bounded = least > 0 or most < WEEK_SLOTS
-    for candidate in candidates.by_task[task]:
-        if candidate.option.alongside or candidate.week_last < least or candidate.week_first > most:
+    for kin in candidates.kin_of[task]:
+        if kin[0].option.alongside:
             continue
-        starts = free_starts(state, candidate)
-        if starts and bounded:
-            offset = week_slot(candidate.day, 0)
-            starts &= between(least - offset, min(most, WEEK_SLOTS) - offset + 1)
-        if starts:
-            first = (starts & -starts).bit_length() - 1
-            found.append((_preference(state, candidate, first), candidate, first))
+        offset = week_slot(kin[0].day, 0)
+        wanted = between(least - offset, min(most, WEEK_SLOTS) - offset + 1) if bounded else FULL
+        if not kin[0].kin.mask & wanted:
+            continue
+        free = free_starts(state, kin[0]) & wanted
+        if not free:
+            continue
+        for candidate in kin:
+            starts = free & candidate.mask
+            if starts and is_supplied(state, candidate):
+                first = (starts & -starts).bit_length() - 1
+                found.append((_preference(state, candidate, first), candidate, first))
     found.sort(key=lambda item: (*item[0], item[1].index))
     for _, candidate, first in found:
         yield candidate, first

@@ -9,7 +9,7 @@ from functools import partial
 
 from solver.aftermath import EASY_SET_UPS, Aftermath
 from solver.assemble import Chosen
-from solver.candidates import Allowed, Candidate, Candidates, Seat, enumerate_candidates, narrowed
+from solver.candidates import Allowed, Candidate, Candidates, Kin, Seat, enumerate_candidates, narrowed
 from solver.clock import slot_at, slots_up
 from solver.domain.base import DAY_MIN, DAYS, ChildId, Day
 from solver.domain.faults import Fault, RelationError
@@ -349,5 +349,6 @@ def _candidate(option: Option, task: Task, booking: Booking, seat: int) -> Candi
     slot = slot_at(booking.start)
     runs = ((slot, slot),)
     return Candidate(
-        0, option, task, booking.day, booking.stretch, booking.meal, runs, booking.along, Seat(seat, runs)
-    )
+        0, option, task, booking.day, booking.stretch, booking.meal, runs, booking.along, Seat(seat, runs),
+        Kin(1 << slot),
+    )  # fmt: skip

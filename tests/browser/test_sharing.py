@@ -96,7 +96,7 @@ def test_a_day_with_others_is_written_put_into_its_week_and_taken_back(opened: O
     assert faults(page) == []
 
 
-def test_a_guest_without_a_name_is_told_of_and_the_day_is_kept_once_mended(opened: Open, day_site: str) -> None:
+def test_a_guest_without_a_name_is_told_of_and_kept_once_named(opened: Open, day_site: str) -> None:
     page = opened(day_site)
     _written(page)
     page.get_by_label("Name or nickname").fill("")
