@@ -15,6 +15,7 @@ from solver.construct import construct
 from solver.domain.plan import Progress, State
 from solver.domain.week import Problem
 from solver.model import build
+from solver.occupancy import State as Filling
 from solver.outline import Outline, Task
 from solver.rules.soft import worth_points
 from solver.running import Search, Stop
@@ -49,6 +50,19 @@ def test_a_first_week_passes_the_checker_and_the_model(problem: Problem) -> None
     assert chosen.starts
     assert check(problem, make_plan(candidates, chosen, [], 0)) == []
     assert allowed(candidates, chosen)
+
+
+@pytest.mark.parametrize("problem", problems(), ids=lambda p: f"{p.household.name} {p.week.theme}")
+def test_candidates_that_are_kin_ask_for_the_same_and_start_when_kin_may(problem: Problem) -> None:
+    candidates = enumerate_candidates(Outline(problem))
+    kinsfolk = [kin for of_task in candidates.kin_of.values() for kin in of_task]
+    assert sum(map(len, kinsfolk)) == len(candidates.all)
+    assert any(len(kin) > 1 for kin in kinsfolk)
+    for first, *others in kinsfolk:
+        asked = Filling(candidates.outline).of(first)
+        for other in others:
+            assert Filling(candidates.outline).of(other) == asked
+        assert all(one.mask & ~first.kin.mask == 0 for one in (first, *others))
 
 
 @pytest.mark.parametrize("problem", problems(), ids=lambda p: f"{p.household.name} {p.week.theme}")
