@@ -134,6 +134,7 @@ class Outline:
 
     def cast(self, go: Go, sitting: Sitting) -> tuple[ChildId, ...]:
         """Those of the group who have a part in a sitting."""
+        # By identity: sittings live as long as the problem, and hashing one means hashing all it holds.
         key = (go, id(sitting))
         if key not in self._casts:
             self._casts[key] = tuple(c for c in go.group if self.version(go.wish, c) in sitting.parts)
