@@ -7,9 +7,10 @@ here, by the rules that leave it no start, and never reaches the model.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
+from itertools import islice
 
 from solver.clock import NOON_SLOT, slot_at, slots_up, week_slot
 from solver.domain.base import DAYS, ChildId, Day, StretchId
@@ -17,7 +18,7 @@ from solver.masks import FULL, between, blocks, fits, meets
 from solver.options import Option, options_of
 from solver.outline import Go, Outline, Task
 from solver.presence import Daily
-from solver.rules import ALONE
+from solver.rules import ALONE, ASKS
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,16 +134,26 @@ def narrowed(candidates: Candidates, wanted: list[Candidate]) -> Candidates:
     return kept
 
 
-def enumerate_candidates(outline: Outline, goes: Collection[Go] | None = None) -> Candidates:
-    """Candidates of every task of the week, or of those of a few goes alone."""
+def enumerate_candidates(
+    outline: Outline,
+    goes: Collection[Go] | None = None,
+    *,
+    allowed: Allowed | None = None,
+    ways: int | None = None,
+) -> Candidates:
+    """Candidates of every task of the week, or of those of a few goes alone.
+
+    With ``ways`` of each task only so many options, the first that could be; ``allowed`` is what is known
+    from an earlier time.
+    """
     found = Candidates(outline)
-    allowed = Allowed(outline)
+    allowed = allowed or Allowed(outline)
     for task in outline.tasks:
         if goes is not None and task.go not in goes:
             continue
         pieces = [
             piece
-            for option, starts in _without_needless_minders(outline, task, allowed)
+            for option, starts in islice(_without_needless_minders(outline, task, allowed), ways)
             for piece in _cut(outline, option, starts)
         ]
         _seat(found, pieces)
@@ -152,36 +163,61 @@ def enumerate_candidates(outline: Outline, goes: Collection[Go] | None = None) -
 
 
 class Allowed:
-    """Allowed starts by rule, remembered over the goes of a wish (which differ in few rules)."""
-
-    PER_GO = frozenset({"hours", "firm", "time_gone", "prep"})
+    """Allowed starts by rule: each asked once for all the options that are alike in what it looks at."""
 
     def __init__(self, outline: Outline) -> None:
         self.outline = outline
-        self._known: dict[tuple[object, ...], Daily] = {}
+        self._by: dict[Hashable, Daily] = {}
+        self._alike: dict[Hashable, Daily] = {}
 
     def by(self, key: str, option: Option) -> Daily:
         """What one rule allows."""
-        go: object = option.task.name if key in self.PER_GO else option.task.go.wish.id
-        name = (
-            key, go, option.task.sitting, option.children, option.place.id, option.helpers,
-            option.minder, option.lighter, option.alongside, option.at_meal,
-        )  # fmt: skip
-        if name not in self._known:
-            self._known[name] = ALONE[key](self.outline, option)
-        return self._known[name]
+        name = (key, _basis(option), ASKS[key](option))
+        if name not in self._by:
+            self._by[name] = ALONE[key](self.outline, option)
+        return self._by[name]
 
     def together(self, option: Option, without: frozenset[str] = frozenset()) -> Daily:
         """What all rules (but some) allow."""
-        starts = [FULL] * len(DAYS)
-        for key in ALONE:
-            if key in without:
-                continue
-            for index, mask in enumerate(self.by(key, option)):
-                starts[index] &= mask
+        if without:
+            return self._meet([key for key in ALONE if key not in without], option)
+        basis, starts = _basis(option), EVERYWHERE
+        for asks, keys in ALIKE.items():
+            name = (asks, basis, asks(option))
+            if name not in self._alike:
+                self._alike[name] = self._meet(keys, option)
+            starts = _both(starts, self._alike[name])
             if not any(starts):
                 break
-        return tuple(starts)
+        return starts
+
+    def _meet(self, keys: Iterable[str], option: Option) -> Daily:
+        starts = EVERYWHERE
+        for key in keys:
+            starts = _both(starts, self.by(key, option))
+            if not any(starts):
+                break
+        return starts
+
+
+MORNING = between(0, NOON_SLOT)
+AFTERNOON = FULL & ~MORNING
+EVERYWHERE: Daily = (FULL,) * len(DAYS)
+
+ALIKE: dict[Callable[[Option], Hashable], list[str]] = {
+    asks: [key for key in ALONE if ASKS[key] is asks] for asks in dict.fromkeys(ASKS.values())
+}
+"""The rules that look at the same of an option."""
+
+
+def _both(some: Daily, others: Daily) -> Daily:
+    return tuple([a & b for a, b in zip(some, others, strict=True)])
+
+
+def _basis(option: Option) -> Hashable:
+    """What every rule may look at."""
+    task, manner = option.task, (option.lighter, option.alongside, option.at_meal)
+    return (task.go.wish.id, task.sitting, option.children, option.place.id, *manner)
 
 
 def _without_needless_minders(
@@ -216,13 +252,13 @@ class _Piece:
     def seat(self) -> tuple[object, ...]:
         """What the candidates of one seat have in common."""
         o = self.option
-        noon = bool(self.mask & between(0, NOON_SLOT))
+        noon = bool(self.mask & MORNING)
         return (self.day, self.stretch, self.meal, o.children, o.lighter, o.alongside, o.at_meal, noon)
 
 
 def _cut(o: Outline, option: Option, starts: Daily) -> Iterator[_Piece]:
-    for day in DAYS:
-        for along, mask in _by_along(o, option, day, starts[day.index]):
+    for day, there in zip(DAYS, starts, strict=True):
+        for along, mask in _by_along(o, option, day, there) if there else ():
             kin = Kin(mask)
             for stretch, meal, piece in _pieces(o, option, day, mask):
                 yield _Piece(option, day, stretch, meal, along, piece, kin)
@@ -230,29 +266,31 @@ def _cut(o: Outline, option: Option, starts: Daily) -> Iterator[_Piece]:
 
 def _seat(found: Candidates, pieces: list[_Piece]) -> None:
     """Make candidates of pieces, those of one seat sharing it."""
+    keys = [piece.seat for piece in pieces]
     together: dict[tuple[object, ...], int] = defaultdict(int)
-    for piece in pieces:
-        together[piece.seat] |= piece.mask
+    for key, piece in zip(keys, pieces, strict=True):
+        together[key] |= piece.mask
     seats = {
         key: Seat(found.seats + number, _runs(mask)) for number, (key, mask) in enumerate(together.items())
     }
     found.seats += len(seats)
-    for piece in pieces:
+    for key, piece in zip(keys, pieces, strict=True):
         found.all.append(
             Candidate(
                 len(found.all), piece.option, piece.option.task, piece.day, piece.stretch, piece.meal,
-                _runs(piece.mask), piece.along, seats[piece.seat], piece.kin,
+                _runs(piece.mask), piece.along, seats[key], piece.kin,
             )
         )  # fmt: skip
 
 
+@lru_cache(maxsize=1000)
 def _runs(mask: int) -> tuple[tuple[int, int], ...]:
     return tuple((a, b - 1) for a, b in blocks(mask))
 
 
 def _by_along(o: Outline, option: Option, day: Day, mask: int) -> Iterator[tuple[tuple[ChildId, ...], int]]:
     """Starts split by which children have to come along."""
-    parts: list[tuple[tuple[ChildId, ...], int]] = [((), mask)] if mask else []
+    parts: list[tuple[tuple[ChildId, ...], int]] = [((), mask)]
     if option.place.away and not option.minder:
         span = option.span
         for child in o.problem.household.children:
@@ -279,8 +317,8 @@ def _pieces(
                 yield _stretch_at(o, first), meal.id, piece
         return
     for stretch in o.problem.household.stretches:
-        for half in (between(0, NOON_SLOT), FULL & ~between(0, NOON_SLOT)):
-            piece = mask & o.presence.starts_in(stretch) & half
+        there = mask & o.presence.starts_in(stretch)
+        for piece in (there & MORNING, there & AFTERNOON) if there else ():
             if piece:
                 yield stretch.id, None, piece
 

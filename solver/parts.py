@@ -33,7 +33,7 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
     cost = week.total[tier].index
     rooms, patience = dict.fromkeys(KINDS, ROOM), PATIENCE
     for kind in cycle(KINDS):
-        over = search.left <= max(until, MOMENT) or search.stopped
+        over = search.left <= max(until, MOMENT)
         if search.best[cost] <= floor.value or over or not patience:
             return
         before = search.best[cost]

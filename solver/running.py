@@ -21,6 +21,9 @@ FILL_SECONDS = 5.0
 """Completing a week is no search; it is given its moment even when the time is over."""
 SEARCHED = 0.9
 """The share of the time that is searched; what is left is for the reasons."""
+ASK_SECONDS = 1.0
+"""For the reasons when there is no time left."""
+LEAST_SECONDS = 0.05
 MOMENT = 0.1
 """Less time than this is none: the engine needs it to take in a week."""
 THOROUGH = ("max_lp", "quick_restart")
@@ -61,14 +64,25 @@ class Search:
     @property
     def left(self) -> float:
         """Seconds (one worker: deterministic ones) left."""
+        if self.enough:
+            return LEAST_SECONDS
         if self.workers == 1:
-            return max(0.05, self.seconds - self.counted)
-        return max(0.05, self.seconds * SEARCHED - self.spent)
+            return max(LEAST_SECONDS, self.seconds - self.counted)
+        return max(LEAST_SECONDS, self.seconds * SEARCHED - self.spent)
 
     @property
     def asking_seconds(self) -> float:
         """How long to ask why things are left over; with one worker as long as it takes."""
-        return math.inf if self.workers == 1 else max(min(1.0, self.seconds / 4), self.seconds - self.spent)
+        least = min(ASK_SECONDS, self.seconds / 4)
+        if self.enough:
+            return least
+        return math.inf if self.workers == 1 else max(least, self.seconds - self.spent)
+
+    @property
+    def enough(self) -> bool:
+        """Whether somebody has had enough: what there is now is wanted, and soon."""
+        self.stopped = self.stopped or self.stop()
+        return self.stopped
 
     def keep(self, solver: cp_model.CpSolver) -> None:
         """Remember a solution."""
@@ -139,8 +153,7 @@ def run(search: Search, solver: cp_model.CpSolver, week: WeekModel, tier: str, f
 
     def watch() -> None:
         while not done.wait(0.1):
-            if search.stop():
-                search.stopped = True
+            if search.enough:
                 solver.stop_search()
 
     watcher = threading.Thread(target=watch, daemon=True)

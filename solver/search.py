@@ -5,15 +5,16 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from itertools import islice
 
 from solver.assemble import Chosen, bookings, packed, prep, unpacked, waiting
 from solver.beside import Beside
-from solver.candidates import Candidates, enumerate_candidates
+from solver.candidates import Allowed, Candidates, enumerate_candidates
 from solver.check import TIERS as COUNTED
 from solver.check import check, costs
 from solver.construct import construct
-from solver.domain.plan import Plan, Progress, TierResult
+from solver.domain.plan import LeftOver, Plan, Progress, TierResult
 from solver.domain.week import LossProof, Problem
 from solver.explain import left_over
 from solver.model import build
@@ -25,6 +26,8 @@ from solver.tiers import best_week
 
 SPARE_TIERS = ("required", "preferred")
 """What hangs is counted afterwards, day by day; the model sees a little less."""
+FEW_WAYS = 2
+"""Ways of doing a sitting that the very first week chooses among."""
 MORE_WEEKS = 150
 """First weeks made beyond the very first, at most."""
 TURNS = 30
@@ -59,23 +62,32 @@ def solve(
     """
     search = Search(seconds, seed, workers, on_progress or _silent, should_stop or _never)
     with few_collections():
-        candidates = enumerate_candidates(Outline(problem))
+        outline = Outline(problem)
+        allowed = Allowed(outline)
+        _tell_first(search, enumerate_candidates(outline, allowed=allowed, ways=FEW_WAYS))
+        candidates = enumerate_candidates(outline, allowed=allowed)
         weeks = first_weeks(search, candidates)
         first = next(weeks)
-        search.bookings = len(first.starts)
-        if not check(problem, make_plan(candidates, first, [], 0)):
-            search.tell("first", None, None)
         with Beside(map(packed, weeks), packed(first), apart=workers > 1) as beside:
             week = build(candidates)
     first = unpacked(candidates, beside.latest)
+    search.bookings = len(first.starts)
     chosen, tiers = best_week(search, week, first)
-    plan = make_plan(candidates, tidy(candidates, chosen, seed), tiers, search.asking_seconds)
+    plan = _tidy_plan(search, candidates, chosen, tiers)
     if problem.week.loss_proof is not LossProof.OFF:
         # A mend stands on a search, so it is not known before it is wanted.
         from solver.resilience import with_spares
 
         plan = with_spares(problem, plan, seed)
     return finished(problem, plan, search)
+
+
+def _tell_first(search: Search, few: Candidates) -> None:
+    """Say that there is a week that fits, made of a few ways alone: there is a better one in a moment."""
+    first = next(construct(few, search.seed))
+    search.bookings = len(first.starts)
+    if not check(few.outline.problem, make_plan(few, first, [])):
+        search.tell("first", None, None)
 
 
 def first_weeks(search: Search, candidates: Candidates) -> Iterator[Chosen]:
@@ -87,7 +99,7 @@ def first_weeks(search: Search, candidates: Candidates) -> Iterator[Chosen]:
         idle = idle + 1 if week is last else 0
         last = week
         yield week
-        if idle >= patience or search.stop() or search.spent > until:
+        if idle >= patience or search.enough or search.spent > until:
             return
 
 
@@ -117,8 +129,18 @@ def _never() -> bool:
     return False
 
 
-def make_plan(candidates: Candidates, chosen: Chosen, tiers: list[TierResult], asking_seconds: float) -> Plan:
-    """The plan of a solution, with what it leaves over and, as far as there is time, why."""
+def _tidy_plan(search: Search, candidates: Candidates, chosen: Chosen, tiers: list[TierResult]) -> Plan:
+    """The plan of a week set in order; why something is left over hangs on the days alone."""
+    with ThreadPoolExecutor(1) as beside:
+        tidied = beside.submit(tidy, candidates, chosen, search.seed)
+        why = left_over(candidates, chosen, time.monotonic() + search.asking_seconds)
+        return make_plan(candidates, tidied.result(), tiers, why)
+
+
+def make_plan(
+    candidates: Candidates, chosen: Chosen, tiers: list[TierResult], why: tuple[LeftOver, ...] | None = None
+) -> Plan:
+    """The plan of a solution, with ``why`` it leaves something over; else that is told without asking."""
     outline = candidates.outline
     return Plan(
         week=outline.problem.week.id,
@@ -126,7 +148,7 @@ def make_plan(candidates: Candidates, chosen: Chosen, tiers: list[TierResult], a
         prep=prep(outline, chosen),
         waiting=waiting(outline, chosen),
         shopping=purchases(outline, chosen),
-        left_over=left_over(candidates, chosen, time.monotonic() + asking_seconds),
+        left_over=left_over(candidates, chosen, -math.inf) if why is None else why,
         tiers=tuple(tiers),
     )
 

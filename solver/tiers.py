@@ -45,7 +45,8 @@ def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, l
     with ThreadPoolExecutor(1) as engine:
         # CP-SAT completes the first week while Python gathers the rows.
         filled = engine.submit(fill_in, search, week, decisions(week.variables, first))
-        rows = Relaxation(week) if len(week.variables.candidates.all) >= MANY else None
+        many = len(week.variables.candidates.all) >= MANY
+        rows = Relaxation(week) if many and not search.enough else None
         filled.result()
     tiers = [_solve_tier(search, week, rows, tier, first) for tier in TIERS if week.terms[tier]]
     return _chosen(search, week, first), tiers

@@ -31,6 +31,7 @@ from solver.domain.home import Holder, Limits, Material, Place, PrepEvening
 from solver.domain.people import Adult, Child, Hours
 from solver.domain.plan import Plan, Progress
 from solver.domain.week import Household, Problem, Rank, Stretch, Week, Wish
+from solver.explain import left_over
 from solver.model import build
 from solver.outline import Outline
 from solver.running import Search
@@ -245,7 +246,8 @@ def asked(problem: Problem, seconds: float, workers: int, seed: int = 1, why_sec
     search = Search(seconds / SHARE["promises"], seed, workers, note, stop)
     candidates = enumerate_candidates(Outline(problem))
     chosen, tiers = best_week(search, build(candidates), next(construct(candidates, seed)))
-    plan = finished(problem, make_plan(candidates, chosen, tiers, why_seconds), search)
+    why = left_over(candidates, chosen, time.monotonic() + why_seconds)
+    plan = finished(problem, make_plan(candidates, chosen, tiers, why), search)
     value, bound, _ = promises(plan)
     rules = plan.left_over[0].reason.rules if plan.left_over else ()
     return Answer(value == 0, bound > 0, makespan(plan), rules)

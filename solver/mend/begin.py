@@ -16,7 +16,7 @@ MOST_ROUNDS = 60
 def what_holds(problem: Problem, candidates: Candidates, chosen: Chosen, keep: set[str]) -> Chosen:
     """The chosen week without what breaks a rule by now, found with the checker; ``keep`` goes last."""
     for _ in range(MOST_ROUNDS):
-        plan = make_plan(candidates, chosen, [], 0)
+        plan = make_plan(candidates, chosen, [])
         broken = check(problem, plan)
         if not broken:
             return chosen

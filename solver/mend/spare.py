@@ -61,7 +61,7 @@ def spared(problem: Problem, plan: Plan, day: Day, morning: Moment, seconds: flo
 
     search = Search(seconds, seed, 1, lambda _: None, lambda: False)
     chosen, tiers = best_week(search, build(candidates, costs=False, more=more), first)
-    found = make_plan(candidates, chosen, [], 0)
+    found = make_plan(candidates, chosen, [])
     past = {b.id for b in plan.bookings if hand.begun(b)}
     week = SpareWeek(
         day=day,

@@ -166,7 +166,7 @@ class WeekInHand:
             chosen, tiers, stands = first, [], set()
         if search.best:
             chosen = tidy(candidates, chosen, self.seed, self._starts())
-        plan = make_plan(candidates, chosen, tiers, 0)
+        plan = make_plan(candidates, chosen, tiers)
         plan = finished(self.after.problem, plan, search)
         return (plan if search.best else self._unproved(plan, kind)), self.all_hold and stands == self.frozen
 

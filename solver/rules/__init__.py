@@ -7,7 +7,7 @@ A rule has one key. ``alone`` says where a single sitting may start (and so shap
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,32 @@ if TYPE_CHECKING:
     from solver.presence import Daily
 
 
+def nothing_more(_: Option) -> Hashable:
+    """The wish, the sitting, who attends, the place and the manner are all it looks at."""
+    return None
+
+
+def the_go(option: Option) -> Hashable:
+    return option.task.go.name
+
+
+def the_helpers(option: Option) -> Hashable:
+    return option.helpers
+
+
+def the_minder(option: Option) -> Hashable:
+    return option.minder
+
+
+def minded(option: Option) -> Hashable:
+    """Whether there is a minder, whoever it is."""
+    return option.minder is not None
+
+
+def the_helpers_and_minded(option: Option) -> Hashable:
+    return option.helpers, option.minder is not None
+
+
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One hard rule: its key, and the function or two that hold it."""
@@ -27,25 +53,27 @@ class Rule:
     alone: Callable[[Outline, Option], Daily] | None = None
     between: str | None = None
     """``module.function`` in this package; named, so that OR-Tools loads only when a model is built."""
+    asks: Callable[[Option], Hashable] = nothing_more
+    """What else ``alone`` looks at: options in which this is the same need asking once."""
 
 
 RULES: tuple[Rule, ...] = (
     Rule("who"),
-    Rule("hours", timing.hours),
-    Rule("time_gone", timing.time_gone),
-    Rule("firm", timing.firm),
+    Rule("hours", timing.hours, asks=the_go),
+    Rule("time_gone", timing.time_gone, asks=the_go),
+    Rule("firm", timing.firm, asks=the_go),
     Rule("child_free", people.child_free),
     Rule("attention", people.attention),
-    Rule("helper_on_hand", people.helper_on_hand),
-    Rule("watched", people.watched),
-    Rule("minder", people.minder, "hands.minder"),
+    Rule("helper_on_hand", people.helper_on_hand, asks=the_helpers),
+    Rule("watched", people.watched, asks=minded),
+    Rule("minder", people.minder, "hands.minder", asks=the_minder),
     Rule("place_open", setting.place_open),
-    Rule("mess_hours", setting.mess_hours),
+    Rule("mess_hours", setting.mess_hours, asks=the_helpers),
     Rule("weather", setting.weather),
     Rule("quiet", setting.quiet),
-    Rule("safety", setting.safety),
+    Rule("safety", setting.safety, asks=the_helpers_and_minded),
     Rule("book", timing.book),
-    Rule("prep", timing.prep_evening, "across.prep"),
+    Rule("prep", timing.prep_evening, "across.prep", asks=the_go),
     Rule("screen", setting.screen_rest, "between.screen"),
     Rule("whole_go", None, "between.whole_go"),
     Rule("one_at_a_time", None, "between.one_at_a_time"),
@@ -71,3 +99,6 @@ RULES: tuple[Rule, ...] = (
 )
 
 ALONE: dict[str, Callable[[Outline, Option], Daily]] = {rule.key: rule.alone for rule in RULES if rule.alone}
+
+ASKS: dict[str, Callable[[Option], Hashable]] = {rule.key: rule.asks for rule in RULES if rule.alone}
+"""What each of these looks at beyond the wish, the sitting, who attends, the place and the manner."""

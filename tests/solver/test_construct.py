@@ -15,7 +15,6 @@ from solver.construct import construct
 from solver.domain.plan import Progress, State
 from solver.domain.week import Problem
 from solver.model import build
-from solver.occupancy import State as Filling
 from solver.outline import Outline, Task
 from solver.rules.soft import worth_points
 from solver.running import Search, Stop
@@ -48,28 +47,15 @@ def test_a_first_week_passes_the_checker_and_the_model(problem: Problem) -> None
     candidates = enumerate_candidates(Outline(problem))
     chosen = list(islice(construct(candidates, seed=1), 2))[-1]
     assert chosen.starts
-    assert check(problem, make_plan(candidates, chosen, [], 0)) == []
+    assert check(problem, make_plan(candidates, chosen, [])) == []
     assert allowed(candidates, chosen)
-
-
-@pytest.mark.parametrize("problem", problems(), ids=lambda p: f"{p.household.name} {p.week.theme}")
-def test_candidates_that_are_kin_ask_for_the_same_and_start_when_kin_may(problem: Problem) -> None:
-    candidates = enumerate_candidates(Outline(problem))
-    kinsfolk = [kin for of_task in candidates.kin_of.values() for kin in of_task]
-    assert sum(map(len, kinsfolk)) == len(candidates.all)
-    assert any(len(kin) > 1 for kin in kinsfolk)
-    for first, *others in kinsfolk:
-        asked = Filling(candidates.outline).of(first)
-        for other in others:
-            assert Filling(candidates.outline).of(other) == asked
-        assert all(one.mask & ~first.kin.mask == 0 for one in (first, *others))
 
 
 @pytest.mark.parametrize("problem", problems(), ids=lambda p: f"{p.household.name} {p.week.theme}")
 def test_weeks_put_together_anew_pass_too_and_cost_what_the_checker_counts(problem: Problem) -> None:
     candidates = enumerate_candidates(Outline(problem))
     *_, chosen = islice(construct(candidates, seed=1), 20)
-    plan = make_plan(candidates, chosen, [], 0)
+    plan = make_plan(candidates, chosen, [])
     assert check(problem, plan) == []
     told = {task: candidate for task, (candidate, _) in chosen.starts.items()}
     counted = sum(cost.amount for cost in costs(problem, plan) if cost.tier == "worth")
@@ -97,7 +83,7 @@ def test_what_the_best_week_so_far_lacks_is_seen_to_first(seed: int) -> None:
     problem = make("M", seed).problem()
     candidates = enumerate_candidates(Outline(problem))
     *_, chosen = islice(construct(candidates, seed=seed), 20)
-    found = costs(problem, make_plan(candidates, chosen, [], 0))
+    found = costs(problem, make_plan(candidates, chosen, []))
     assert [cost for cost in found if cost.tier in PLACING and cost.amount] == []
 
 
@@ -122,7 +108,7 @@ def test_what_is_held_firm_keeps_its_number_among_its_like(problem: Problem) -> 
     """Goes of one wish are numbered by time; one that stays where it is can take no other's place."""
     candidates = enumerate_candidates(Outline(problem))
     *_, chosen = islice(construct(candidates, seed=1), 10)
-    usual = make_plan(candidates, chosen, [], 0).bookings
+    usual = make_plan(candidates, chosen, []).bookings
     often = [one for one in usual if sum(one.wish == b.wish and b.sitting == 0 for b in usual) > 1]
     for booking in often[::3]:
         held = booking.model_copy(update={"state": State.FIRM})
@@ -130,7 +116,7 @@ def test_what_is_held_firm_keeps_its_number_among_its_like(problem: Problem) -> 
         with_firm = problem.model_copy(update={"week": week})
         candidates = enumerate_candidates(Outline(with_firm))
         *_, chosen = islice(construct(candidates, seed=2), 6)
-        plan = make_plan(candidates, chosen, [], 0)
+        plan = make_plan(candidates, chosen, [])
         assert check(with_firm, plan) == []
         assert len(plan.bookings) > len(usual) / 2
 

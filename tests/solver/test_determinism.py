@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ import pytest
 from solver.check import check
 from solver.domain.plan import Plan, Progress
 from solver.domain.week import Problem
+from solver.running import ASK_SECONDS, LEAST_SECONDS, Search
 from solver.search import solve
 from tests.solver.demo_weeks import problem_of, raw
 
@@ -64,6 +66,7 @@ def test_the_same_while_somebody_watches(name: str, first: Plan) -> None:
 SCRIPT = """
 import sys
 from tests.solver.test_determinism import LIMITS, problem, same
+from solver.running import ASK_SECONDS, LEAST_SECONDS, Search
 from solver.search import solve
 import json
 name = sys.argv[1]
@@ -105,6 +108,18 @@ def test_stopped_at_once_it_is_still_a_week_that_fits(workers: int) -> None:
     assert plan.stopped
     assert check(house, plan) == []
     assert plan.bookings
+
+
+def test_who_has_had_enough_waits_neither_for_better_weeks_nor_for_all_the_reasons() -> None:
+    pressed = threading.Event()
+    for workers in (1, 2):
+        search = Search(600.0, 1, workers, lambda _: None, pressed.is_set)
+        pressed.clear()
+        assert min(search.left, search.asking_seconds) > 500
+        pressed.set()
+        assert (search.left, search.asking_seconds) == (LEAST_SECONDS, ASK_SECONDS)
+        pressed.clear()
+        assert search.enough, "once is enough"
 
 
 @pytest.mark.parametrize("seed", [0, 1, 2**31 - 1])
