@@ -19,8 +19,10 @@ from solver.variables import total
 
 FILL_SECONDS = 5.0
 """Completing a week is no search; it is given its moment even when the time is over."""
-SEARCHED = 0.9
-"""The share of the time that is searched; what is left is for the reasons."""
+REASONS_SECONDS = 2.5
+"""What setting in order and reasons take for a week of three children on two cores."""
+REASONS_LEAST, REASONS_MOST = 0.1, 0.2
+"""The shares of the time between which that is kept back from the search."""
 ASK_SECONDS = 1.0
 """For the reasons when there is no time left."""
 LEAST_SECONDS = 0.05
@@ -68,7 +70,8 @@ class Search:
             return LEAST_SECONDS
         if self.workers == 1:
             return max(LEAST_SECONDS, self.seconds - self.counted)
-        return max(LEAST_SECONDS, self.seconds * SEARCHED - self.spent)
+        kept_back = max(REASONS_LEAST * self.seconds, min(REASONS_MOST * self.seconds, REASONS_SECONDS))
+        return max(LEAST_SECONDS, self.seconds - kept_back - self.spent)
 
     @property
     def asking_seconds(self) -> float:
