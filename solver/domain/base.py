@@ -34,7 +34,8 @@ class Frozen(BaseModel):
     )
 
 
-Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.:+-]{0,79}$")]
+ID_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9_.:+-]{0,79}$"
+Id = Annotated[str, StringConstraints(pattern=ID_PATTERN)]
 ChildId = Id
 AdultId = Id
 PlaceId = Id

@@ -8,6 +8,8 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
+from solver.domain.base import ID_PATTERN
+
 
 class Fault(BaseModel, frozen=True):
     """One thing wrong: where, and what to do about it."""
@@ -45,6 +47,11 @@ def path_text(location: Iterable[Any]) -> str:
     return text or "the document"
 
 
+_WHOLE = "this must be a whole number"
+_NUMBER = "this must be a number"
+_YES_NO = "this must be true or false"
+_FIELDS = "this must hold fields of its own; write them in curly brackets"
+_DATE = "this must be a date; write it as YYYY-MM-DD"
 _MENDS = {
     "extra_forbidden": "this field is not known here; remove it or correct its spelling",
     "missing": "this field is missing; add it",
@@ -52,14 +59,47 @@ _MENDS = {
     "json_invalid": "this is not valid JSON; look at the place it names",
     "string_type": "this must be a text; write it in quotes",
     "tuple_type": "this must be a list; write it in square brackets",
+    "list_type": "this must be a list; write it in square brackets",
+    "dict_type": _FIELDS,
+    "model_type": _FIELDS,
+    "model_attributes_type": _FIELDS,
+    "int_type": _WHOLE,
+    "int_parsing": _WHOLE,
+    "int_from_float": _WHOLE,
+    "float_type": _NUMBER,
+    "float_parsing": _NUMBER,
+    "finite_number": _NUMBER,
+    "bool_type": _YES_NO,
+    "bool_parsing": _YES_NO,
+    "date_type": _DATE,
+    "date_parsing": _DATE,
+    "date_from_datetime_parsing": _DATE,
+    "date_from_datetime_inexact": _DATE,
 }
 
-_NUMBERS = {"greater_than", "greater_than_equal", "less_than", "less_than_equal"}
 
-
-def _plain(kind: str, message: str) -> str:
-    mend = "; give such a number" if kind in _NUMBERS else ""
-    return _MENDS.get(kind, "") or message.removeprefix("Value error, ") + mend
+def _plain(kind: str, message: str, told: Mapping[str, Any]) -> str:
+    """What pydantic says, as one would say it to a parent; what nobody meets stays in its own words."""
+    match kind:
+        case "greater_than":
+            return f"this must be more than {told['gt']}"
+        case "greater_than_equal":
+            return f"this must be {told['ge']} at least"
+        case "less_than":
+            return f"this must be less than {told['lt']}"
+        case "less_than_equal":
+            return f"this must be {told['le']} at most"
+        case "string_too_long":
+            return f"this is too long; write {told['max_length']} letters at most"
+        case "too_short":
+            return f"this list must hold {told['min_length']} at least"
+        case "too_long":
+            return f"this list can hold {told['max_length']} at most"
+        case "string_pattern_mismatch" if told["pattern"] == ID_PATTERN:
+            return "an id is letters, figures and any of _ . : + - without spaces, 80 at most"
+        case "enum" | "literal_error":
+            return message.replace("Input should be", "this must be")
+    return _MENDS.get(kind, "") or message.removeprefix("Value error, ")
 
 
 def _only_follows(item: Mapping[str, Any], items: list[Mapping[str, Any]]) -> bool:
@@ -79,11 +119,12 @@ def faults_in(items: Iterable[Mapping[str, Any]]) -> list[Fault]:
     found: list[Fault] = []
     every = list(items)
     for item in [one for one in every[:50] if not _only_follows(one, every)]:
-        cause = (item.get("ctx") or {}).get("error")
+        told = item.get("ctx") or {}
+        cause = told.get("error")
         if isinstance(cause, RelationError):
             found.extend(cause.faults)
             continue
-        message = _plain(item["type"], item["msg"])
+        message = _plain(item["type"], item["msg"], told)
         if item["type"] == "json_invalid":
             message = f"{message} ({item['msg']})"
         found.append(Fault(path=path_text(item["loc"]), message=message))

@@ -12,7 +12,8 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from solver.candidates import Candidate, Candidates
 from solver.clock import NOON_SLOT, minutes_of, slots_up
 from solver.domain.activity import AreaTarget
-from solver.domain.base import ChildId, Day, Help, StretchId, Window
+from solver.domain.base import DAYS, ChildId, Day, Help, StretchId, Window
+from solver.domain.people import Child
 from solver.domain.week import Rank, Stretch
 from solver.masks import between, count, inside
 from solver.outline import Go, Outline, Task
@@ -224,30 +225,36 @@ def _had(go: Go, index: int, child: ChildId, chosen: Mapping[Task, Candidate]) -
 
 def usual_stretch(v: Variables) -> Iterator[Term]:
     """Each kind of thing is at its usual time of day."""
-    usual = {kind for stretch in v.outline.problem.household.stretches for kind in stretch.usual_kinds}
+    house = v.outline.problem.household
+    usual_in = {stretch.id: stretch.usual_kinds for stretch in house.stretches}
+    usual = {kind for kinds in usual_in.values() for kind in kinds}
 
-    def unusual(c: Candidate) -> int:
-        stretch = _stretch(v, c)
-        kind = c.task.go.activity.kind
-        return UNUSUAL_STRETCH if stretch and kind in usual and kind not in stretch.usual_kinds else 0
+    def unusual(c: Candidate, stretch: StretchId) -> int:
+        kind, here = c.task.go.activity.kind, usual_in[stretch]
+        return UNUSUAL_STRETCH if kind in usual and kind not in here else 0
 
-    yield from _each(v, "usual_stretch", unusual)
+    yield from _each_in_stretch(v, "usual_stretch", unusual)
 
 
 def good_hours(v: Variables) -> Iterator[Term]:
     """What needs a fresh child is put where that child is fresh."""
+    house = v.outline.problem.household
+    tiredness = {
+        (child.id, stretch.id, day): _tiredness(child, stretch, day)
+        for child in house.children
+        for stretch in house.stretches
+        for day in DAYS
+    }
 
-    def tired(c: Candidate) -> int:
-        stretch = _stretch(v, c)
-        if stretch is None or not c.task.go.activity.focus.focused:
+    def tired(c: Candidate, stretch: StretchId) -> int:
+        if not c.task.go.activity.focus.focused:
             return 0
-        return sum(_tiredness(v, child, stretch, c.day) for child in c.option.children)
+        return sum([tiredness[child, stretch, c.day] for child in c.option.children])
 
-    yield from _each(v, "good_hours", tired)
+    yield from _each_in_stretch(v, "good_hours", tired)
 
 
-def _tiredness(v: Variables, child_id: ChildId, stretch: Stretch, day: Day) -> int:
-    child = v.outline.presence.children[child_id]
+def _tiredness(child: Child, stretch: Stretch, day: Day) -> int:
     cost = 0
     if child.good_hours and not covers_half(child.good_hours, stretch, day):
         cost += 1
@@ -269,19 +276,20 @@ def covers_half(windows: tuple[Window, ...], stretch: Stretch, day: Day) -> bool
 def adult_low(v: Variables) -> Iterator[Term]:
     """The adult's own low hours are spared."""
 
-    def hard(c: Candidate) -> int:
-        stretch = _stretch(v, c)
-        if stretch is None:
-            return 0
-        helpers = zip(c.option.helpers, c.option.loads, strict=True)
-        return sum(
-            2
-            for helper, load in helpers
-            if load >= Help.BESIDE
-            and covers_half(v.outline.presence.adults[helper].low_hours, stretch, c.day)
-        )
+    house = v.outline.problem.household
+    low = {
+        (adult.id, stretch.id, day)
+        for adult in house.adults
+        for stretch in house.stretches
+        for day in DAYS
+        if covers_half(adult.low_hours, stretch, day)
+    }
 
-    yield from _each(v, "adult_low", hard)
+    def hard(c: Candidate, stretch: StretchId) -> int:
+        helpers = zip(c.option.helpers, c.option.loads, strict=True)
+        return sum([2 for helper, load in helpers if load >= Help.BESIDE and (helper, stretch, c.day) in low])
+
+    yield from _each_in_stretch(v, "adult_low", hard)
 
 
 def early_promise(v: Variables) -> Iterator[Term]:
@@ -325,10 +333,9 @@ def _above(
             yield Term(key, "rhythm", f"{child} {day} {stretch}", CROWDED * above)
 
 
-def _stretch(v: Variables, c: Candidate) -> Stretch | None:
-    if c.option.at_meal or c.stretch is None:
-        return None
-    return next(s for s in v.outline.problem.household.stretches if s.id == c.stretch)
+def _each_in_stretch(v: Variables, key: str, amount: Callable[[Candidate, StretchId], int]) -> Iterator[Term]:
+    """What happens at a meal counts for no stretch."""
+    yield from _each(v, key, lambda c: 0 if c.stretch is None or c.option.at_meal else amount(c, c.stretch))
 
 
 def _each(v: Variables, key: str, amount: Callable[[Candidate], int]) -> Iterator[Term]:

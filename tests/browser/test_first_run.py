@@ -108,7 +108,7 @@ def test_what_only_the_service_knows_is_said_at_its_place_too(browser: Browser, 
     answer(page)
     page.get_by_label("Wednesday, minutes").fill("301")
     page.get_by_role("button", name="Go on").click()
-    says(page.get_by_label("Wednesday, minutes"), "less than or equal to 300; give such a number")
+    says(page.get_by_label("Wednesday, minutes"), "this must be 300 at most")
 
 
 def test_the_pond_week_first_and_then_the_own_house_with_a_way_back(opened: Open, empty_site: str) -> None:

@@ -160,7 +160,7 @@ def test_an_empty_file_says_so(client: TestClient) -> None:
     [
         ("cost", "=1+1", "a formula stands here; paste its value instead"),
         ("energy", "lots", "'lots' is no whole number; write one, like 2"),
-        ("energy", 9, "less than or equal to 5"),
+        ("energy", 9, "this must be 5 at most"),
         ("nap_ok", "perhaps", "neither yes nor no"),
         ("kind", "nap", "'read-aloud'"),
         ("versions", "younger, 3-5", "write it like: younger | 30 to 53 months"),

@@ -45,7 +45,7 @@ from tests.solver.weeks import (
 Change = Callable[[dict[str, Any]], None]
 MENDS = (
     "add", "choose", "correct", "end", "give", "later", "lower", "make", "move", "name", "raise", "remove",
-    "shorten", "should", "spelling", "swap", "take", "use", "write", "did you mean", "has weeks",
+    "must be", "must hold", "shorten", "spelling", "swap", "take", "use", "without", "write", "did you mean", "has weeks",
 )  # fmt: skip
 
 
@@ -105,7 +105,7 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
     "the year nought": (put(f"{WEEK}.id", "0000-W01"), "weeks[0].id", ""),
     "another format": (put("format", "lapful/9"), "format", "lapful/1"),
     "no household": (drop(HOUSE), HOUSE, "missing; add it"),
-    "no weeks": (put("weeks", []), "weeks", "at least 1"),
+    "no weeks": (put("weeks", []), "weeks", "hold 1 at least"),
     "a number for a text": (put(f"{HOUSE}.name", 7), "household.name", "must be a text; write it in quotes"),
     "a text for a list": (
         put(f"{HOUSE}.children", "two"),
@@ -114,10 +114,10 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
     ),
     "a field nobody knows": (put(f"{HOUSE}.colour", "red"), "household.colour", "remove it or correct"),
     "a field spelt wrongly": (put(f"{CHILD}.nap", [NAP]), "household.children[0].nap", "spelling"),
-    "no children": (put(f"{HOUSE}.children", []), "household.children", "at least 1"),
-    "no adults": (put(f"{HOUSE}.adults", []), "household.adults", "at least 1"),
-    "no places": (put(f"{HOUSE}.places", []), "household.places", "at least 1"),
-    "no stretches": (put(f"{HOUSE}.stretches", []), "household.stretches", "at least 1"),
+    "no children": (put(f"{HOUSE}.children", []), "household.children", "hold 1 at least"),
+    "no adults": (put(f"{HOUSE}.adults", []), "household.adults", "hold 1 at least"),
+    "no places": (put(f"{HOUSE}.places", []), "household.places", "hold 1 at least"),
+    "no stretches": (put(f"{HOUSE}.stretches", []), "household.stretches", "hold 1 at least"),
     "two children with one id": (twice(f"{HOUSE}.children"), HOUSE, "two people share the id 'fern'"),
     "a child called as an adult": (put(f"{CHILD}.id", "kit"), HOUSE, "two people share the id 'kit'"),
     "two people with one name": (put(f"{CHILD}.name", "KIT "), f"{HOUSE}.adults", "two people are called"),
@@ -125,7 +125,7 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
     "two wishes with one id": (twice(f"{WEEK}.wishes"), "weeks[0]", "two wishes share"),
     "two activities with one id": (twice("activities"), "", "two activities share"),
     "two weeks alike": (twice("weeks"), "", "two weeks share"),
-    "an id with a slash": (put(f"{CHILD}.id", "a/b"), "household.children[0].id", "pattern"),
+    "an id with a slash": (put(f"{CHILD}.id", "a/b"), "household.children[0].id", "letters, figures"),
     "a nap at night": (
         put(f"{CHILD}.naps", [NAP | {"start": "19:00"}]),
         "household.children[0]",
@@ -137,7 +137,7 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
         "wake",
     ),
     "two naps at once": (put(f"{CHILD}.naps", [NAP, NAP]), "household.children[0]", "overlap; move one"),
-    "a nap of no length": (put(f"{CHILD}.naps", [NAP | {"length_min": 0}]), "length_min", "greater than 0"),
+    "a nap of no length": (put(f"{CHILD}.naps", [NAP | {"length_min": 0}]), "length_min", "more than 0"),
     "to bed before waking": (put(f"{CHILD}.bed", "06:00"), "household.children[0]", "set bed later"),
     "a time past midnight": (put(f"{CHILD}.bed", "25:00"), "household.children[0].bed", "HH:MM"),
     "half past twenty-four": (put(f"{CHILD}.bed", "24:30"), "household.children[0].bed", "HH:MM"),
@@ -147,17 +147,17 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
     "negative minutes": (
         put("activities.0.sittings.0.setup_min", -5),
         "sittings[0].setup_min",
-        "or equal to 0",
+        "0 at least",
     ),
     "minutes of a year": (
         put("activities.0.sittings.0.setup_min", 525600),
         "setup_min",
-        "less than or equal",
+        "10080 at most",
     ),
-    "minutes in words": (put("activities.0.sittings.0.setup_min", "five"), "setup_min", "integer"),
-    "half a minute": (put("activities.0.sittings.0.setup_min", 0.5), "setup_min", "integer"),
+    "minutes in words": (put("activities.0.sittings.0.setup_min", "five"), "setup_min", "whole number"),
+    "half a minute": (put("activities.0.sittings.0.setup_min", 0.5), "setup_min", "whole number"),
     "no number at all": (put(f"{HOUSE}.limits.free_share", "NaN"), "limits.free_share", "number"),
-    "more than all free": (put(f"{HOUSE}.limits.free_share", 1.5), "limits.free_share", "less than or equal"),
+    "more than all free": (put(f"{HOUSE}.limits.free_share", 1.5), "limits.free_share", "0.9 at most"),
     "least above most": (
         put("activities.0.waits", [WAIT]),
         "activities[0].waits[0]",
@@ -179,12 +179,12 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
         "activities[0]",
         "use one of",
     ),
-    "no sittings": (put("activities.0.sittings", []), "activities[0].sittings", "at least 1"),
-    "a mess of nine": (put("activities.0.sittings.0.mess", 9), "sittings[0].mess", "should be"),
+    "no sittings": (put("activities.0.sittings", []), "activities[0].sittings", "hold 1 at least"),
+    "a mess of nine": (put("activities.0.sittings.0.mess", 9), "sittings[0].mess", "must be 0, 1, 2, 3 or 4"),
     "a hazard nobody knows": (
         put("activities.0.hazards", ["dragons"]),
         "activities[0].hazards[0]",
-        "should be",
+        "must be 'small part'",
     ),
     "an unknown place": (
         put("activities.0.sittings.0.places", ["sofas"]),
@@ -213,8 +213,8 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
         "weeks[0].wishes[0].after",
         "other wish",
     ),
-    "a wish nought times": (put(f"{WEEK}.wishes.0.times", 0), "weeks[0].wishes[0].times", "or equal to 1"),
-    "a wish a hundred times": (put(f"{WEEK}.wishes.0.times", 100), "weeks[0].wishes[0].times", "equal to 28"),
+    "a wish nought times": (put(f"{WEEK}.wishes.0.times", 0), "weeks[0].wishes[0].times", "1 at least"),
+    "a wish a hundred times": (put(f"{WEEK}.wishes.0.times", 100), "weeks[0].wishes[0].times", "28 at most"),
     "a day of no week": (put(f"{WEEK}.wishes.0.days", ["funday"]), "weeks[0].wishes[0].days[0]", "'monday'"),
     "a window the wrong way round": (
         put(f"{WEEK}.wishes.0.hours", [{"start": "10:00", "end": "09:00"}]),
@@ -249,8 +249,8 @@ NONSENSE: dict[str, tuple[Change, str, str]] = {
         "missing; add it",
     ),
     "a firm booking of no wish": (put(f"{WEEK}.firm", [{}]), "weeks[0].firm[0].id", "missing"),
-    "a list for a thing": (put(HOUSE, []), HOUSE, "object"),
-    "nothing for a thing": (put(HOUSE, None), HOUSE, "object"),
+    "a list for a thing": (put(HOUSE, []), HOUSE, "curly brackets"),
+    "nothing for a thing": (put(HOUSE, None), HOUSE, "curly brackets"),
 }
 
 
