@@ -45,7 +45,8 @@ from tests.solver.weeks import (
 Change = Callable[[dict[str, Any]], None]
 MENDS = (
     "add", "choose", "correct", "end", "give", "later", "lower", "make", "move", "name", "raise", "remove",
-    "must be", "must hold", "shorten", "spelling", "swap", "take", "use", "without", "write", "did you mean", "has weeks",
+    "must be", "must hold", "shorten", "spelling", "swap", "take", "use", "without", "write", "did you mean",
+    "has weeks",
 )  # fmt: skip
 
 
