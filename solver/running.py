@@ -23,7 +23,7 @@ REASONS_SECONDS = 2.5
 """What setting in order and reasons take for a week of three children on two cores."""
 REASONS_LEAST, REASONS_MOST = 0.1, 0.2
 """The shares of the time between which that is kept back from the search."""
-ASK_SECONDS = 1.0
+ASK_SECONDS = 2.0
 """For the reasons when there is no time left."""
 LEAST_SECONDS = 0.05
 MOMENT = 0.1
