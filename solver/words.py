@@ -299,7 +299,8 @@ def freed_by(o: Outline, go: Go, keys: Sequence[str]) -> str:
         if key == "prep":
             most = max((task.minutes for task in go.activity.prep), default=0)
             return f"an evening with {most} free minutes at the right time"
-        if key in FREED and key not in GENERAL:
+        # To be told to buy what there is no money for helps nobody.
+        if key in FREED and key not in GENERAL and not (key == "supplies" and "money" in keys):
             return FREED[key]
     return next((FREED[key] for key in keys if key in FREED), "")
 

@@ -18,6 +18,7 @@ from solver.explain import left_over
 from solver.model import build
 from solver.outline import Go, Outline, Task
 from solver.rules import RULES
+from solver.words import freed_by
 
 BETWEEN = {rule.key for rule in RULES if rule.between}
 
@@ -74,6 +75,13 @@ def test_what_no_rule_keeps_out_would_fit(week: Week) -> None:
     for go, one in beside_the_rest(week):
         if not one.reason.rules:
             assert fits(candidates, chosen, go, BETWEEN), one.title
+
+
+def test_nobody_is_told_to_buy_what_there_is_no_money_for() -> None:
+    outline = Outline(make("S", 1).problem())
+    go = outline.goes[0]
+    assert freed_by(outline, go, ("supplies", "money")) == freed_by(outline, go, ("money",))
+    assert freed_by(outline, go, ("supplies",)) != freed_by(outline, go, ("money",))
 
 
 def test_reasons_come_in_the_order_of_the_wishes(week: Week) -> None:
