@@ -8,7 +8,7 @@ import threading
 import time
 import uuid
 from collections.abc import AsyncIterator, Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from multiprocessing import connection, get_context
 from multiprocessing.context import SpawnProcess
@@ -19,7 +19,7 @@ from service.limits import allowed_mib
 from service.log import note
 from service.store import Store, now, week_of
 from service.views import Job, JobState, SolveSettings
-from service.worker import SOLVE, Message, run
+from service.worker import ENOUGH, SOLVE, Message, run
 from solver.domain.plan import Plan, Progress
 from solver.domain.week import Problem
 
@@ -53,6 +53,8 @@ class Task:
     made_from: str
     stop: End | None = None
     process: SpawnProcess | None = None
+    pipe: connection.Connection | None = None
+    """To the process while it is at work."""
     thread: threading.Thread | None = None
     over: threading.Event = field(default_factory=threading.Event)
     listeners: set[Callable[[], object]] = field(default_factory=set)
@@ -155,6 +157,16 @@ class Jobs:
             task.over.wait(STOP_WITHIN_S)
         return self.get(job_id)
 
+    def enough(self, job_id: str) -> Job:
+        """Let a search end soon with the best it has; one that waits its turn or is over stays as it is."""
+        task = self._tasks.get(job_id)
+        with self._turn:
+            if task and task.pipe:
+                # A process that has just ended hears nothing more; its end is on the way.
+                with suppress(OSError):
+                    task.pipe.send(ENOUGH)
+        return self.get(job_id)
+
     def wait(self, job_id: str, seconds: float) -> Job:
         """The job once it is over, or as it stands when that takes too long."""
         task = self._tasks.get(job_id)
@@ -247,19 +259,23 @@ class Jobs:
                 self._turn.notify_all()
 
     def _solve(self, task: Task, settings: SolveSettings) -> End:
-        receiver, sender = get_context("spawn").Pipe(duplex=False)
-        with receiver:
-            with sender:
-                process = self._spawn(task, settings, sender)
+        ours, theirs = get_context("spawn").Pipe()
+        with ours:
+            with theirs:
+                process = self._spawn(task, settings, theirs)
+            with self._turn:
+                task.pipe = ours
             try:
-                return self._listen(task, receiver, process)
+                return self._listen(task, ours, process)
             finally:
+                with self._turn:
+                    task.pipe = None
                 self._reap(task, process)
 
-    def _spawn(self, task: Task, settings: SolveSettings, sender: connection.Connection) -> SpawnProcess:
+    def _spawn(self, task: Task, settings: SolveSettings, pipe: connection.Connection) -> SpawnProcess:
         job = task.job
         given: tuple[Any, ...] = (
-            sender,
+            pipe,
             task.problem.model_dump_json(),
             settings.model_dump_json(),
             self._solve_name,

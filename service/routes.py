@@ -237,6 +237,12 @@ def delete_job(job: JobName, jobs: JobsHere) -> Job:
     return jobs.cancel(job)
 
 
+@router.post("/jobs/{job}/enough")
+def post_enough(job: JobName, jobs: JobsHere) -> Job:
+    """End a search soon, with the best week that it has; one that is over stays as it ended."""
+    return jobs.enough(job)
+
+
 async def _known_job(job: JobName, jobs: JobsHere) -> str:
     # Asked before the stream begins: once it runs, its status can no longer say 404.
     return (await to_thread.run_sync(jobs.get, job)).id

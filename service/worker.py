@@ -1,5 +1,7 @@
 """What runs in the spawned process: one solve, told to the server through a pipe.
 
+The server says one thing only: that somebody has had enough.
+
 Only this process imports the solver's search, which takes more than a second to load. Here the plan is
 held against the checker too: in the server, that would keep the tablets waiting meanwhile.
 """
@@ -8,6 +10,7 @@ from __future__ import annotations
 
 import logging
 import signal
+import threading
 from collections.abc import Sequence
 from multiprocessing import connection
 from typing import Literal, NamedTuple
@@ -21,6 +24,7 @@ from solver.domain.plan import Plan, Progress
 from solver.domain.week import Problem
 
 SOLVE = "solver.search:solve"
+ENOUGH = "enough"
 _log = logging.getLogger("lapful.search")
 
 
@@ -31,7 +35,7 @@ class Message(NamedTuple):
     body: str = ""
 
 
-def run(sender: connection.Connection, problem: str, settings: str, solve_name: str, limit_mib: int) -> None:
+def run(pipe: connection.Connection, problem: str, settings: str, solve_name: str, limit_mib: int) -> None:
     """Solve the problem and send what happens; the process ends with it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     keep_log()
@@ -40,15 +44,15 @@ def run(sender: connection.Connection, problem: str, settings: str, solve_name: 
     try:
         wanted = SolveSettings.model_validate_json(settings)
         given = asked_for(Problem.model_validate_json(problem), wanted.loss_proof)
-        plan = _solve(sender, given, wanted, solve_name)
+        plan = _solve(pipe, given, wanted, solve_name)
         broken = check(given, plan)
     except MemoryError:
-        sender.send(Message("failed", f"it needed more than the {limit_mib} MiB of memory that it may use"))
+        pipe.send(Message("failed", f"it needed more than the {limit_mib} MiB of memory that it may use"))
     except Exception as error:
         _log.exception("a search broke")
-        sender.send(Message("failed", f"{type(error).__name__}: {error}"))
+        pipe.send(Message("failed", f"{type(error).__name__}: {error}"))
     else:
-        sender.send(_refused(broken) if broken else Message("plan", plan.model_dump_json()))
+        pipe.send(_refused(broken) if broken else Message("plan", plan.model_dump_json()))
 
 
 def _refused(broken: Sequence[Violation]) -> Message:
@@ -56,12 +60,13 @@ def _refused(broken: Sequence[Violation]) -> Message:
     return Message("failed", f"the plan found does not hold: {said}")
 
 
-def _solve(sender: connection.Connection, problem: Problem, wanted: SolveSettings, solve_name: str) -> Plan:
+def _solve(pipe: connection.Connection, problem: Problem, wanted: SolveSettings, solve_name: str) -> Plan:
     solve = load(solve_name)
-    sender.send(Message("started"))
+    enough = _told_enough(pipe)
+    pipe.send(Message("started"))
 
     def tell(progress: Progress) -> None:
-        sender.send(Message("progress", progress.model_dump_json()))
+        pipe.send(Message("progress", progress.model_dump_json()))
 
     plan: Plan = solve(
         problem,
@@ -69,5 +74,23 @@ def _solve(sender: connection.Connection, problem: Problem, wanted: SolveSetting
         seed=wanted.seed,
         workers=wanted.workers,
         on_progress=tell,
+        should_stop=enough.is_set,
     )
     return plan
+
+
+def _told_enough(pipe: connection.Connection) -> threading.Event:
+    """Set once the server says that somebody has had enough."""
+    told = threading.Event()
+
+    def wait() -> None:
+        try:
+            heard = pipe.recv()
+        except (EOFError, OSError):
+            # The server is gone, and this process ends with it.
+            return
+        if heard == ENOUGH:
+            told.set()
+
+    threading.Thread(target=wait, daemon=True, name="told-enough").start()
+    return told

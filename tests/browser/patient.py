@@ -1,4 +1,4 @@
-"""Serves a folder with a search that never ends: ``python -m tests.browser.patient FOLDER``.
+"""Serves a folder with a search that ends by hand alone: ``python -m tests.browser.patient FOLDER``.
 
 The real one may be done before anybody can press a button; how it is shown and stopped is tested here.
 """
@@ -16,15 +16,19 @@ import uvicorn
 from service.app import create_app
 from solver.domain.plan import Plan, Progress
 from solver.domain.week import Problem
+from solver.search import solve
 
 
-def search(problem: Problem, *, on_progress: Callable[[Progress], None], **_: object) -> Plan:
-    """Gets within a tenth of the best, and then goes on for ever."""
+def search(
+    problem: Problem, *, on_progress: Callable[[Progress], None], should_stop: Callable[[], bool], **_: object
+) -> Plan:
+    """Gets within a tenth of the best, and then goes on until somebody has had enough."""
     bookings = len(problem.week.wishes)
     on_progress(Progress(tier="promises", seconds=0.2))
     on_progress(Progress(tier="worth", value=100, bound=90, seconds=1.0, bookings=bookings))
-    while True:
-        time.sleep(60)
+    while not should_stop():
+        time.sleep(0.05)
+    return solve(problem, seconds=1.0, should_stop=should_stop)
 
 
 def main(folder: Path) -> None:

@@ -143,6 +143,21 @@ def test_a_search_shows_how_near_it_is_and_can_be_stopped(opened: Open, patient_
     assert view_of(patient_site)["job"]["state"] == "cancelled"
 
 
+def test_a_search_can_be_ended_with_the_week_that_fits_by_now(opened: Open, patient_site: str) -> None:
+    before = view_of(patient_site)["stored"]["id"]
+    page = opened(patient_site)
+    page.get_by_role("button", name="Make a new week").click()
+    making = page.get_by_role("region", name="Looking for the best week")
+    making.get_by_role("button", name="That will do").click()
+    expect(making.get_by_role("button", name="That will do")).to_have_count(0)
+    expect(page.get_by_text("A new week is here.")).to_be_visible(timeout=SOLVE_PATIENCE_MS)
+    expect(making).to_have_count(0)
+    stored = view_of(patient_site)["stored"]
+    assert stored["id"] != before
+    assert stored["plan"]["stopped"]
+    assert stored["plan"]["bookings"]
+
+
 def test_a_search_is_still_shown_after_the_page_was_closed(opened: Open, patient_site: str) -> None:
     page = opened(patient_site)
     page.get_by_role("button", name="Make a new week").click()

@@ -29,6 +29,14 @@ def endless(problem: Problem, *, on_progress: Tell, **_: object) -> Plan:
         time.sleep(60)
 
 
+def patient(problem: Problem, *, on_progress: Tell, should_stop: Callable[[], bool], **_: object) -> Plan:
+    """Goes on until somebody has had enough, and then gives an empty week."""
+    on_progress(Progress(tier="worth", value=9, bound=1, seconds=0.1))
+    while not should_stop():
+        time.sleep(0.01)
+    return Plan(week=problem.week.id, stopped=True)
+
+
 def endless_for_the_first_seed(problem: Problem, *, on_progress: Tell, seed: int, **more: object) -> Plan:
     """Seed 1 never ends, any other gives an empty week at once."""
     if seed == 1:

@@ -100,6 +100,36 @@ def test_cancelling_takes_less_than_a_second(serve: Serve) -> None:
     assert client.get(f"/api/weeks/{WEEK}/plan").status_code == 404
 
 
+def test_who_has_had_enough_gets_the_best_so_far(serve: Serve) -> None:
+    client = serve("patient")
+    load(client)
+    job = _start(client)
+    job_in_state(client, job["id"], "running")
+    assert client.get(f"/api/weeks/{WEEK}/plan").status_code == 404
+    assert client.post(f"/api/jobs/{job['id']}/enough").json()["state"] in ("running", "done")
+    done = job_in_state(client, job["id"], "done")
+    assert client.get(f"/api/weeks/{WEEK}/plan").json()["plan"]["stopped"] is True
+    assert client.post(f"/api/jobs/{job['id']}/enough").json() == done
+
+
+def test_a_search_that_waits_its_turn_has_nothing_to_give_yet(serve: Serve) -> None:
+    client = serve("patient")
+    load(client)
+    first = _start(client)
+    job_in_state(client, first["id"], "running")
+    second = client.post(f"/api/weeks/{NEXT_WEEK}/solve").json()
+    assert client.post(f"/api/jobs/{second['id']}/enough").json()["state"] == "waiting"
+    client.post(f"/api/jobs/{first['id']}/enough")
+    job_in_state(client, first["id"], "done")
+    job_in_state(client, second["id"], "running")
+    client.post(f"/api/jobs/{second['id']}/enough")
+    job_in_state(client, second["id"], "done")
+
+
+def test_enough_of_a_job_that_is_not_there(client: TestClient) -> None:
+    assert client.post("/api/jobs/nobody/enough").status_code == 404
+
+
 def test_cancelling_twice_changes_nothing(serve: Serve) -> None:
     client = serve("endless")
     load(client)

@@ -61,6 +61,7 @@ const booking = (id: string, which: string): string => `${week(id)}/bookings/${n
 export const getView = (picked: string | null): Promise<WeekView | null> => ask(picked ? `view?week=${name(picked)}` : "view");
 export const startSolve = (id: string): Promise<Job> => ask(`${week(id)}/solve`, { method: "POST" });
 export const cancelJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}`, { method: "DELETE" });
+export const enoughOfJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}/enough`, { method: "POST" });
 export const getJob = (id: string): Promise<Job> => ask(`jobs/${name(id)}`);
 
 export const getDevices = (): Promise<Device[]> => ask("devices");

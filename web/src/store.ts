@@ -247,9 +247,10 @@ export async function makeWeek(stays = false): Promise<void> {
   await guarded(async () => { takeUp(await api.startSolve(id)); });
 }
 
-export async function stopMaking(): Promise<void> {
+/** With the old week, or with the best new one so far, which comes as the end of the search. */
+export async function endMaking(ask: typeof api.cancelJob | typeof api.enoughOfJob): Promise<void> {
   const running = job.value;
-  if (running) await guarded(async () => { jobChanged(await api.cancelJob(running.id)); });
+  if (running) await guarded(async () => { jobChanged(await ask(running.id)); });
 }
 
 const isOver = (state: Job["state"]): boolean => state !== "waiting" && state !== "running";

@@ -1,4 +1,5 @@
 /** What the page has to say, in whichever room: that the service sleeps, that a week is made, what was just done. */
+import * as api from "../api";
 import { outbox } from "../marks";
 import { lay } from "../sheet";
 import * as store from "../store";
@@ -14,7 +15,7 @@ export function Messages() {
   return (
     <>
       {away ? <Unreachable shownFrom={away.shownFrom} waiting={outbox.value.length} retry={retry} /> : null}
-      {store.isMaking.value && job ? <Making job={job} stop={() => { void store.stopMaking(); }} /> : null}
+      {store.isMaking.value && job ? <Making key={job.id} job={job} keep={() => { void store.endMaking(api.enoughOfJob); }} stop={() => { void store.endMaking(api.cancelJob); }} /> : null}
     </>
   );
 }
