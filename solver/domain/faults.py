@@ -50,6 +50,7 @@ def path_text(location: Iterable[Any]) -> str:
 _WHOLE = "this must be a whole number"
 _NUMBER = "this must be a number"
 _YES_NO = "this must be true or false"
+_LIST = "this must be a list; write it in square brackets"
 _FIELDS = "this must hold fields of its own; write them in curly brackets"
 _DATE = "this must be a date; write it as YYYY-MM-DD"
 _MENDS = {
@@ -58,8 +59,8 @@ _MENDS = {
     "string_too_short": "there is nothing here; write something",
     "json_invalid": "this is not valid JSON; look at the place it names",
     "string_type": "this must be a text; write it in quotes",
-    "tuple_type": "this must be a list; write it in square brackets",
-    "list_type": "this must be a list; write it in square brackets",
+    "tuple_type": _LIST,
+    "list_type": _LIST,
     "dict_type": _FIELDS,
     "model_type": _FIELDS,
     "model_attributes_type": _FIELDS,

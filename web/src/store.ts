@@ -248,7 +248,7 @@ export async function makeWeek(stays = false): Promise<void> {
 }
 
 /** With the old week, or with the best new one so far, which comes as the end of the search. */
-export async function endMaking(ask: typeof api.cancelJob | typeof api.enoughOfJob): Promise<void> {
+export async function endMaking(ask: typeof api.cancelJob): Promise<void> {
   const running = job.value;
   if (running) await guarded(async () => { jobChanged(await ask(running.id)); });
 }
