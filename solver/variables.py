@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
 
@@ -39,6 +39,10 @@ def by_child(candidates: Iterable[Candidate]) -> dict[ChildId, list[Candidate]]:
     return found
 
 
+def _key(candidates: list[Candidate]) -> tuple[int, ...]:
+    return tuple([c.index for c in candidates])
+
+
 def _domain(runs: tuple[tuple[int, int], ...]) -> cp_model.Domain:
     return cp_model.Domain.from_intervals([list(run) for run in runs])
 
@@ -58,6 +62,7 @@ class Variables:
         self.outline: Outline = candidates.outline
         self._chosen = [model.new_bool_var(f"x{c.index}") for c in candidates.all]
         self._start: dict[Seat, Literal] = {}
+        self._size = Counter(c.seat for c in candidates.all)
         self._any: dict[tuple[int, ...], Literal] = {}
         self._placed: dict[Task, Literal] = {}
         self._whole: dict[Go, Literal] = {}
@@ -116,14 +121,17 @@ class Variables:
         """Whether one of these candidates of one task is chosen."""
         if len(candidates) == 1:
             return self.chosen(candidates[0])
-        key = tuple([c.index for c in candidates])
+        key = _key(candidates)
         literal = self._any.get(key)
         if literal is None:
             task = candidates[0].task
             literal = self.placed(task)
             if len(candidates) < len(self.of(task)):
                 literal = self.model.new_bool_var("")
-                self.model.add(literal == total([self._chosen[index] for index in key]))
+                seat = candidates[0].seat
+                across = any(c.seat is not seat for c in candidates)
+                parts = self.count_of(candidates) if across else total(map(self.chosen, candidates))
+                self.model.add(literal == parts)
             self._any[key] = literal
         return literal
 
@@ -133,11 +141,11 @@ class Variables:
 
     def placed_in_full(self, task: Task) -> Linear:
         """Whether the task is placed in its usual, not its lighter version."""
-        return total(self.chosen(c) for c in self.of(task) if not c.option.lighter)
+        return self.count_of(c for c in self.of(task) if not c.option.lighter)
 
     def lighter(self, go: Go) -> Linear:
         """Whether the lighter version stands in for the go."""
-        return total(self.chosen(c) for c in self.of(Task(go, 0)) if c.option.lighter)
+        return self.count_of(c for c in self.of(Task(go, 0)) if c.option.lighter)
 
     def whole(self, go: Go) -> Literal:
         """Whether a go is done from the first to the last sitting (or in its lighter version)."""
@@ -186,11 +194,26 @@ class Variables:
         return self.sum_of((c, amount(c)) for c in self.of(task))
 
     def sum_of(self, amounts: Iterable[tuple[Candidate, int]]) -> Linear:
-        """The sum of the amounts of those that are chosen."""
-        told = [(self._chosen[c.index], amount) for c, amount in amounts if amount]
-        literals, factors = [literal for literal, _ in told], [factor for _, factor in told]
-        found: Linear = cp_model.LinearExpr.weighted_sum(literals, factors)
-        return found
+        """The sum of the amounts of those that are chosen; each candidate is named once.
+
+        Where one literal stands for several of a seat, it is used: rows stay short.
+        """
+        told: dict[tuple[Seat, int], list[Candidate]] = defaultdict(list)
+        for c, amount in amounts:
+            if amount:
+                told[c.seat, amount].append(c)
+        literals, factors = [], []
+        for (seat, amount), alike in told.items():
+            known = len(alike) == self._size[seat]
+            found = [self.any_of(alike)] if known else [self.chosen(c) for c in alike]
+            literals += found
+            factors += [amount] * len(found)
+        summed: Linear = cp_model.LinearExpr.weighted_sum(literals, factors)
+        return summed
+
+    def count_of(self, candidates: Iterable[Candidate]) -> Linear:
+        """How many of these are chosen; each is named once."""
+        return self.sum_of((c, 1) for c in candidates)
 
     def intervals(
         self, candidates: Iterable[Candidate], span: Callable[[Candidate], Span | None]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from itertools import combinations, pairwise
+from typing import TypeVar
 
 from ortools.sat.python import cp_model
 
@@ -15,6 +16,17 @@ from solver.domain.base import DAYS, Evening
 from solver.outline import Go, Task
 from solver.rules.timing import prep_evenings, ready_starts
 from solver.variables import Linear, Variables, total
+
+Window = tuple[int, int]
+"""From one week slot to another."""
+K = TypeVar("K")
+
+
+def _by(key: Callable[[Candidate], K], candidates: Iterable[Candidate]) -> dict[K, list[Candidate]]:
+    found: dict[K, list[Candidate]] = defaultdict(list)
+    for c in candidates:
+        found[key(c)].append(c)
+    return found
 
 
 def _chain(v: Variables) -> list[tuple[Task, Task, Wait | None]]:
@@ -40,17 +52,30 @@ def waits(v: Variables) -> None:
 
 
 def _cut_days(v: Variables, first: Task, second: Task, least: int, most: int | None) -> None:
-    """Implied: a later sitting needs an earlier one in some stretch from which the wait works out."""
-    for late in v.of(second):
-        near = [v.chosen(early) for early in v.of(first) if _can_follow(early, late, least, most)]
-        v.model.add_bool_or([*near, v.chosen(late).negated()])
+    """Implied: a later sitting needs an earlier one in some stretch from which the wait works out.
+
+    Rows are few: later ones that follow alike are told together, and so are earlier ones followed alike.
+    """
+    ready = _by(_ready_within, (c for c in v.of(first) if not c.option.lighter))
+    by_time = _by(lambda c: (c.week_first, c.week_last), v.of(second))
+    followers: dict[frozenset[Window], list[Candidate]] = defaultdict(list)
+    for time, late in by_time.items():
+        followers[frozenset(when for when in ready if _can_follow(when, time, least, most))] += late
+    followed: dict[tuple[bool, ...], list[Candidate]] = defaultdict(list)
+    for when, early in ready.items():
+        followed[tuple(when in near for near in followers)] += early
+    for number, late in enumerate(followers.values()):
+        near = total(v.any_of(early) for by, early in followed.items() if by[number])
+        v.model.add(v.any_of(late) <= near)
 
 
-def _can_follow(early: Candidate, late: Candidate, least: int, most: int | None) -> bool:
-    active = early.option.span.active
-    if early.option.lighter or early.week_first + active + least > late.week_last:
-        return False
-    return most is None or early.week_last + active + most >= late.week_first
+def _ready_within(c: Candidate) -> Window:
+    active = c.option.span.active
+    return c.week_first + active, c.week_last + active
+
+
+def _can_follow(ready: Window, late: Window, least: int, most: int | None) -> bool:
+    return ready[0] + least <= late[1] and (most is None or ready[1] + most >= late[0])
 
 
 def holding(v: Variables) -> None:
@@ -121,15 +146,17 @@ def prep(v: Variables) -> None:
 
 
 def _ready(v: Variables, first: Task, task: PrepTask, evening: Evening, done: cp_model.IntVar) -> None:
+    never = []
     for c in v.of(first):
         if c.option.lighter:
             continue
         mask = ready_starts(task, evening, c.option)[c.day.index]
         if not mask >> c.last & 1:
-            v.model.add_at_most_one([done, v.chosen(c)])
+            never.append(v.chosen(c))
         elif not mask >> c.first & 1:
             earliest = (mask & -mask).bit_length() - 1
             v.model.add(v.start(c) >= earliest).only_enforce_if([done, v.chosen(c)])
+    v.model.add_at_most_one([done, *never])
 
 
 def prep_minutes(v: Variables) -> None:
@@ -241,11 +268,10 @@ def often(v: Variables) -> None:
         gap = max(goes[0].wish.least_gap_days, goes[0].activity.least_gap_days)
         if len(goes) > 1:
             for firsts in on_day:
-                v.model.add(total(firsts) <= goes[0].wish.most_a_day)
+                v.model.add(firsts <= goes[0].wish.most_a_day)
             for start in range(len(DAYS) - gap + 1 if gap else 0):
-                window = [literal for firsts in on_day[start : start + gap] for literal in firsts]
-                v.model.add(total(window) <= 1)
+                v.model.add(total(on_day[start : start + gap]) <= 1)
 
 
-def _firsts_on(v: Variables, goes: list[Go], day: int) -> list[cp_model.IntVar]:
-    return [v.chosen(c) for go in goes for c in v.of(Task(go, 0)) if c.day.index == day]
+def _firsts_on(v: Variables, goes: list[Go], day: int) -> Linear:
+    return v.count_of(c for go in goes for c in v.of(Task(go, 0)) if c.day.index == day)

@@ -131,7 +131,7 @@ def alongside(v: Variables) -> None:
             here = _by_place(laid)
             others = [other for other, there in busy.items() if here.keys() & there]
             pairs = [(other, v.laid_over(task, other)) for other in others]
-            v.model.add(total(literal for _, literal in pairs) == total(v.chosen(c) for c in laid))
+            v.model.add(total(literal for _, literal in pairs) == v.count_of(laid))
             listeners = _mine(v, laid)
             for other, literal in pairs:
                 _same_place(v, here, busy[other], literal)
@@ -248,12 +248,12 @@ def place_room(v: Variables) -> None:
             inside = [c for c in v.on(day) if c.option.place is place and c.option.in_room]
             if place.away or not inside:
                 continue
-            _room_at(v, place, inside)
             intervals = [interval for interval, _ in v.intervals(inside, _in_place)]
             if place.sittings_at_once == 1:
                 v.model.add_no_overlap(intervals)
             else:
                 v.model.add_cumulative(intervals, [1] * len(intervals), place.sittings_at_once)
+            _room_at(v, place, inside)
 
 
 def _room_at(v: Variables, place: Place, inside: list[Candidate]) -> None:

@@ -64,7 +64,7 @@ def _out_in_half(v: Variables, day: Day, afternoon: bool) -> Linear:
     if out_anyway(v.outline, day, afternoon):
         return total([1])
     out = v.model.new_bool_var(f"out {day} {afternoon}")
-    v.model.add(total(v.chosen(c) for c in could_be_out(v.candidates, day, afternoon)) >= out)
+    v.model.add(v.count_of(could_be_out(v.candidates, day, afternoon)) >= out)
     return out
 
 
@@ -329,7 +329,7 @@ def _above(
         limit = most(stretches[stretch])
         if len({c.task for c in candidates}) > limit:
             above = v.amount(f"{key} {child} {day} {stretch}", len(candidates))
-            v.model.add(above >= total(v.chosen(c) for c in candidates) - limit)
+            v.model.add(above >= v.count_of(candidates) - limit)
             yield Term(key, "rhythm", f"{child} {day} {stretch}", CROWDED * above)
 
 
