@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
-from functools import cached_property
-from typing import Any
+from functools import partial
 
 from ortools.sat.python import cp_model
 
@@ -29,19 +28,13 @@ class WeekModel:
     terms: dict[str, list[Term]]
     total: dict[str, cp_model.IntVar]
     """The sum of each tier's costs."""
+    again: Callable[[Candidates], WeekModel]
+    """Builds the same of fewer candidates."""
 
-    @cached_property
-    def so(self) -> Any:
-        """Literals that are to be true for a while: a list of indices, for one that is negated -index - 1."""
-        return self.model.add_bool_and([]).proto.bool_and.literals
-
-    def limit(self, index: int, least: int, most: int) -> list[int]:
-        """Narrow a variable's domain to what lies within; gives the domain as it was."""
-        domain = self.model.proto.variables[index].domain
-        was = list(domain)
-        within = cp_model.Domain.from_flat_intervals(was).intersection_with(cp_model.Domain(least, most))
-        self.restore(index, within.flattened_intervals())
-        return was
+    def limit(self, index: int, least: int, most: int) -> None:
+        """Narrow a variable's domain to what lies within."""
+        was = cp_model.Domain.from_flat_intervals(list(self.model.proto.variables[index].domain))
+        self.restore(index, was.intersection_with(cp_model.Domain(least, most)).flattened_intervals())
 
     def restore(self, index: int, domain: list[int]) -> None:
         """Give a variable this domain."""
@@ -84,4 +77,5 @@ def build(
     sums = {tier: model.new_int_var(0, MOST, tier) for tier in TIERS}
     for tier, parts in terms.items():
         model.add(sums[tier] == total(term.amount for term in parts))
-    return WeekModel(model, variables, terms, sums)
+    again = partial(build, without=without, costs=costs, more=more)
+    return WeekModel(model, variables, terms, sums, again)

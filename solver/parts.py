@@ -1,21 +1,26 @@
-"""Better a week by parts: some days or some goes are thought over anew, the rest stays where it is."""
+"""Better a week by parts: some days or some goes are thought over anew, the rest stays where it is.
+
+A part is a model of its own, of what may be done in it alone: to read a whole week in takes the engine
+longer than to think a part of it over.
+"""
 
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import cycle
 
 from ortools.sat.python import cp_model
 
-from solver.candidates import Candidate
+from solver.assemble import Chosen, decisions, read
+from solver.candidates import Candidate, narrowed
 from solver.domain.base import Day
 from solver.model import WeekModel
 from solver.outline import Task
 from solver.relaxation import Floor
-from solver.running import MOMENT, Search, run
+from solver.rules.spares import seen_by_spares
+from solver.running import MOMENT, Search, fill_in, run
 
 NEAR = 6
 """Points above the bound up to which a candidate is looked at in a part: half a unit of worth."""
@@ -30,27 +35,27 @@ PATIENCE = 6
 def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, until: float) -> None:
     """Better a tier part by part, until it meets its bound, nothing helps, or so much time is left."""
     chance = random.Random(search.seed)
-    cost = week.total[tier].index
+    value = search.best[week.total[tier].index]
+    chosen = as_it_was = read(week.variables, lambda var: search.best[var.index])
     rooms, patience = dict.fromkeys(KINDS, ROOM), PATIENCE
     for kind in cycle(KINDS):
-        over = search.left <= max(until, MOMENT)
-        if search.best[cost] <= floor.value or over or not patience:
-            return
-        before = search.best[cost]
-        part = kind(search, week, floor, chance, rooms[kind])
-        seconds = SECONDS * max(1.0, len(part.open) / ROOM)
-        with _only(week, search.best, part):
-            solver = search.solver(min(seconds, search.left - until))
-            # The bound is known; what is left is to find a week.
-            solver.parameters.linearization_level = 1
-            status = run(search, solver, week, tier, floor.value)
-        patience = PATIENCE if search.best[cost] < before else patience - 1
-        if status == cp_model.OPTIMAL:
-            if part.everything:
-                return
+        if value <= floor.value or not patience or search.left <= max(until, MOMENT):
+            break
+        part = kind(week, chosen, floor, chance, rooms[kind])
+        seconds = min(SECONDS * max(1.0, len(part.open) / ROOM), search.left - until)
+        found = _thought_over(search, week, tier, floor, chosen, part, seconds)
+        better = found.value < value
+        patience = PATIENCE if better else patience - 1
+        if better:
+            chosen, value = found.chosen, found.value
+        if found.proved and part.everything:
+            break
+        if found.proved:
             rooms[kind] = rooms[kind] * 3 // 2
-        elif search.best[cost] == before:
+        elif not better:
             rooms[kind] = max(ROOM // 4, rooms[kind] * 4 // 5)
+    if chosen is not as_it_was:
+        fill_in(search, week, decisions(week.variables, chosen))
 
 
 @dataclass(frozen=True)
@@ -63,7 +68,56 @@ class Part:
     everything: bool = False
 
 
-def some_days(search: Search, week: WeekModel, floor: Floor, chance: random.Random, room: int) -> Part:
+@dataclass(frozen=True)
+class _Found:
+    """The best week with this part thought over; ``proved`` when there is no better one."""
+
+    chosen: Chosen
+    value: int
+    proved: bool
+
+
+def _thought_over(
+    search: Search, week: WeekModel, tier: str, floor: Floor, now: Chosen, part: Part, seconds: float
+) -> _Found:
+    v = week.variables
+    standing = {candidate.index for candidate, _ in now.starts.values()}
+    spares = seen_by_spares(v.outline)
+    may_be = {
+        c.index
+        for c in v.candidates.all
+        if c.index in standing or (c.task in part.loose and v.chosen(c).index in part.open)
+    }
+    asked = [c for c in v.candidates.all if c.index in may_be or c.task.go in spares]
+    small = week.again(narrowed(v.candidates, asked))
+    own = {usual.index: one for usual, one in zip(asked, small.variables.candidates.all, strict=True)}
+    for usual in asked:
+        if usual.index not in may_be:
+            small.limit(small.variables.chosen(own[usual.index]).index, 0, 0)
+    for task, (usual, slot) in now.starts.items():
+        if task not in part.loose:
+            small.limit(small.variables.chosen(own[usual.index]).index, 1, 1)
+            small.limit(small.variables.start(own[usual.index]).index, slot, slot)
+    for name, cost in week.total.items():
+        small.restore(small.total[name].index, list(week.model.proto.variables[cost.index].domain))
+    whole, search.best = search.best, {}
+    try:
+        starts = {task: (own[usual.index], slot) for task, (usual, slot) in now.starts.items()}
+        fill_in(search, small, decisions(small.variables, Chosen(starts, now.over, now.evenings)))
+        small.model.minimize(small.total[tier])
+        # The bound is known; what is left is to find a week.
+        solver = search.solver(seconds)
+        solver.parameters.linearization_level = 1
+        status = run(search, solver, small, tier, floor.value)
+        found = read(small.variables, lambda var: search.best[var.index])
+        value = search.best[small.total[tier].index]
+    finally:
+        search.best = whole
+    chosen = {task: (asked[one.index], slot) for task, (one, slot) in found.starts.items()}
+    return _Found(Chosen(chosen, found.over, found.evenings), value, status == cp_model.OPTIMAL)
+
+
+def some_days(week: WeekModel, now: Chosen, floor: Floor, chance: random.Random, room: int) -> Part:
     """As many days as there is room for, one at least."""
     v = week.variables
     days = list(v.days())
@@ -76,17 +130,17 @@ def some_days(search: Search, week: WeekModel, floor: Floor, chance: random.Rand
             break
         taken.add(day)
         free |= near
-    now = {task: _now(week, search.best, task) for task in v.outline.tasks}
-    loose = {task for task, c in now.items() if c is None or c.day in taken}
+    there = {task: candidate.day for task, (candidate, _) in now.starts.items()}
+    loose = {task for task in v.outline.tasks if task not in there or there[task] in taken}
     return Part(loose, free, everything=len(taken) == len(days))
 
 
-def some_goes(search: Search, week: WeekModel, floor: Floor, chance: random.Random, room: int) -> Part:
+def some_goes(week: WeekModel, now: Chosen, floor: Floor, chance: random.Random, room: int) -> Part:
     """As many goes as there is room for on all days, those first that are not placed."""
     v = week.variables
     goes = list(v.outline.goes)
     chance.shuffle(goes)
-    goes.sort(key=lambda go: _now(week, search.best, Task(go, 0)) is not None)
+    goes.sort(key=lambda go: Task(go, 0) in now.starts)
     loose: set[Task] = set()
     free: set[int] = set()
     for go in goes:
@@ -98,7 +152,7 @@ def some_goes(search: Search, week: WeekModel, floor: Floor, chance: random.Rand
     return Part(loose, free, everything=len(loose) == len(v.outline.tasks))
 
 
-def cheapest(search: Search, week: WeekModel, floor: Floor, chance: random.Random, room: int) -> Part:
+def cheapest(week: WeekModel, now: Chosen, floor: Floor, chance: random.Random, room: int) -> Part:
     """All tasks, on the candidates that the rows think cheapest, as many as there is room for."""
     v = week.variables
     found = [v.chosen(c).index for c in v.candidates.all]
@@ -114,32 +168,3 @@ KINDS = (cheapest, some_days, some_goes)
 def _near(week: WeekModel, floor: Floor, candidates: Iterable[Candidate]) -> set[int]:
     found = {week.variables.chosen(c).index for c in candidates}
     return {index for index in found if floor.near(index, NEAR)}
-
-
-def _now(week: WeekModel, best: dict[int, int], task: Task) -> Candidate | None:
-    return next((c for c in week.variables.of(task) if best[week.variables.chosen(c).index]), None)
-
-
-@contextmanager
-def _only(week: WeekModel, best: dict[int, int], part: Part) -> Iterator[None]:
-    """Whatever does not belong to the part stays as it is, for a while."""
-    v = week.variables
-    so, saved = [], []
-    for task in v.outline.tasks:
-        now, loose = _now(week, best, task), task in part.loose
-        for c in v.of(task):
-            index = v.chosen(c).index
-            if c is now:
-                so += [] if loose else [index]
-            elif not loose or index not in part.open:
-                so.append(-index - 1)
-        if now is not None and not loose:
-            start = v.start(now).index
-            saved.append((start, week.limit(start, best[start], best[start])))
-    week.so.extend(so)
-    try:
-        yield
-    finally:
-        week.so.clear()
-        for index, domain in saved:
-            week.restore(index, domain)

@@ -158,7 +158,7 @@ class WeekInHand:
         first = what_holds(self.after.problem, candidates, was, self.frozen)
         for stands in self._standing():
             search = Search(seconds, self.seed, self.workers, lambda _: None, lambda: False)
-            week = build(candidates, more=partial(self._changes, kind, stands))
+            week = build(candidates, more=partial(self._changes, kind, stands, candidates))
             chosen, tiers = best_week(search, week, first)
             if search.best:
                 break
@@ -249,7 +249,7 @@ class WeekInHand:
         needed = [Task(task.go, i) for i in range(last + 1)]
         return all(one in starts for one in needed if one.name in self.was)
 
-    def _changes(self, kind: Kind, stands: set[str], v: Variables) -> Iterator[Term]:
+    def _changes(self, kind: Kind, stands: set[str], candidates: Candidates, v: Variables) -> Iterator[Term]:
         """Each booking that leaves its place, and the days that must not get fuller."""
         self.no_fuller(v)
         self._easy(v, kind)
@@ -261,14 +261,17 @@ class WeekInHand:
             elif booking.id in stands:
                 v.model.add(v.placed(task) == 1)
             else:
-                yield Term("change", "changes", task.name, self._change(v, task, booking, kind))
+                yield Term("change", "changes", task.name, self._change(v, task, booking, kind, candidates))
 
-    def _change(self, v: Variables, task: Task, booking: Booking, kind: Kind) -> Linear:
+    def _change(
+        self, v: Variables, task: Task, booking: Booking, kind: Kind, candidates: Candidates
+    ) -> Linear:
         weight = self._weight(task, booking)
         there = [c for c in v.of(task) if same_place(c, booking)]
         wanted = booking.lighter
         if kind.easier and booking.day is self.after.easy_day and task.go.activity.energy >= LIVELY:
-            wanted = any(c.option.lighter for c in there)
+            here = (c for c in candidates.by_task[task] if same_place(c, booking))
+            wanted = any(c.option.lighter for c in here)
         spared = [(weight - _small_change(c, booking, wanted)) * v.chosen(c) for c in there]
         return weight + GIVEN_UP - GIVEN_UP * v.placed(task) - total(spared)
 
@@ -290,7 +293,7 @@ class WeekInHand:
             for day in DAYS[after.index + 1 :]:
                 there = v.with_child(who.id, day)
                 before = planned[who.id, day]
-                v.model.add(total(v.chosen(c) for c in there) <= len(before))
+                v.model.add(v.count_of(there) <= len(before))
                 taken = v.sum_of((c, taken_slots(v.outline, c, who.id)) for c in there)
                 v.model.add(taken <= sum(before))
 

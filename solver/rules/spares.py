@@ -19,7 +19,7 @@ from solver.outline import Go, Outline, Task
 from solver.rules import across, between, hands, stores
 from solver.rules.between import taken_slots
 from solver.rules.terms import Term
-from solver.variables import Variables, total
+from solver.variables import Variables
 
 _RULES = (
     between.one_at_a_time, between.breaks, between.focus_day, between.place_room, between.tools,
@@ -74,7 +74,7 @@ class _WeekWithout:
     def __post_init__(self) -> None:
         o = self.base.outline
         self.firm = {booking.id for booking in o.problem.week.firm}
-        goes = with_what_they_need(o, [go for go in o.goes if self._matters(go)])
+        goes = _that_matter(o)
         there = [c for c in self.base.candidates.all if c.task.go in goes and self._may_be(c)]
         small = Candidates(o.only(goes), seats=self.base.candidates.seats)
         small.all = narrowed(self.base.candidates, there).all
@@ -87,11 +87,6 @@ class _WeekWithout:
         self._steps_in_order()
         self._prepared_before()
         self._no_fuller()
-
-    def _matters(self, go: Go) -> bool:
-        return go.wish.rank is Rank.PROMISE or any(
-            Task(go, i).name in self.firm for i in range(len(go.activity.sittings))
-        )
 
     def _morning(self) -> int:
         now = self.base.outline.problem.week.now
@@ -143,11 +138,22 @@ class _WeekWithout:
                 v, base = self.v, self.base
                 own, usual = v.with_child(child.id, day), base.with_child(child.id, day)
                 if own:
-                    base.model.add(total(v.chosen(c) for c in own) <= total(base.chosen(c) for c in usual))
+                    base.model.add(v.count_of(own) <= base.count_of(usual))
                     base.model.add(
                         v.sum_of((c, taken_slots(v.outline, c, child.id)) for c in own)
                         <= base.sum_of((c, taken_slots(base.outline, c, child.id)) for c in usual)
                     )
+
+
+def seen_by_spares(o: Outline) -> set[Go]:
+    """The goes whose candidates the costs look at beyond those that are chosen."""
+    return set() if o.problem.week.loss_proof is LossProof.OFF else _that_matter(o)
+
+
+def _that_matter(o: Outline) -> set[Go]:
+    firm = {booking.id for booking in o.problem.week.firm}
+    held = (go for go in o.goes if any(Task(go, i).name in firm for i in range(len(go.activity.sittings))))
+    return with_what_they_need(o, [*held, *(go for go in o.goes if go.wish.rank is Rank.PROMISE)])
 
 
 def with_what_they_need(o: Outline, goes: list[Go]) -> set[Go]:
