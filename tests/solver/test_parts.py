@@ -1,0 +1,72 @@
+"""Parts of a week: a model of some candidates counts as the whole one does, and finds nothing worse."""
+
+from __future__ import annotations
+
+from itertools import takewhile
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from solver.assemble import Chosen, decisions, read
+from solver.candidates import enumerate_candidates, narrowed
+from solver.construct import construct
+from solver.domain.plan import Plan, TierResult
+from solver.domain.week import LossProof, Problem
+from solver.model import WeekModel, build
+from solver.outline import Outline
+from solver.rules.spares import seen_by_spares
+from solver.running import Search, fill_in
+from solver.search import solve
+from tests.solver.demo_weeks import problem_of, raw
+from tests.solver.small_weeks import problems
+from tests.solver.test_mend_properties import MANY
+
+
+def asked(week: Problem, proof: LossProof) -> Problem:
+    return week.model_copy(update={"week": week.week.model_copy(update={"loss_proof": proof})})
+
+
+def filled(week: WeekModel, chosen: Chosen) -> dict[int, int]:
+    """The values of a week's variables when this is chosen."""
+    search = Search(10, 1, 1, lambda _: None, lambda: False)
+    fill_in(search, week, decisions(week.variables, chosen))
+    assert search.best
+    return search.best
+
+
+@pytest.mark.parametrize("proof", LossProof)
+def test_what_is_chosen_costs_the_same_in_a_model_of_fewer(proof: LossProof) -> None:
+    candidates = enumerate_candidates(Outline(asked(problem_of(raw("small")), proof)))
+    whole = build(candidates)
+    # What is laid over something else is decided in the model alone.
+    values = filled(whole, next(construct(candidates, 1)))
+    chosen = read(whole.variables, lambda var: values[var.index])
+    there = {c.index for c, _ in chosen.starts.values()}
+    spares = seen_by_spares(candidates.outline)
+    few = [c for c in candidates.all if c.index in there or c.task.go in spares]
+    assert len(few) < len(candidates.all)
+    part = whole.again(narrowed(candidates, few))
+    own = dict(zip([c.index for c in few], part.variables.candidates.all, strict=True))
+    starts = {task: (own[c.index], slot) for task, (c, slot) in chosen.starts.items()}
+    less = filled(part, Chosen(starts, chosen.over, chosen.evenings))
+    assert {tier: less[cost.index] for tier, cost in part.total.items()} == {
+        tier: values[cost.index] for tier, cost in whole.total.items()
+    }
+
+
+@MANY
+@given(problems(), st.sampled_from(LossProof))
+def test_by_parts_it_is_the_same_best_week(week: Problem, proof: LossProof) -> None:
+    usual = solve(asked(week, proof), seconds=2, workers=1)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("solver.tiers.MANY", 0)
+        patch.setattr("solver.tiers.SMALL", 0)
+        by_parts = solve(asked(week, proof), seconds=2, workers=1)
+    for one, other in zip(_proved(usual), _proved(by_parts), strict=False):
+        assert (one.name, one.value) == (other.name, other.value)
+
+
+def _proved(found: Plan) -> list[TierResult]:
+    """The tiers down to the first that is open."""
+    return [*takewhile(lambda tier: tier.proved, found.tiers)]
