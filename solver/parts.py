@@ -36,7 +36,7 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
     """Better a tier part by part, until it meets its bound, nothing helps, or so much time is left."""
     chance = random.Random(search.seed)
     value = search.best[week.total[tier].index]
-    chosen = as_it_was = read(week.variables, lambda var: search.best[var.index])
+    chosen = as_it_was = best_so_far(search, week)
     rooms, patience = dict.fromkeys(KINDS, ROOM), PATIENCE
     for kind in cycle(KINDS):
         if value <= floor.value or not patience or search.left <= max(until, MOMENT):
@@ -44,16 +44,15 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
         part = kind(week, chosen, floor, chance, rooms[kind])
         seconds = min(SECONDS * max(1.0, len(part.open) / ROOM), search.left - until)
         found = _thought_over(search, week, tier, floor, chosen, part, seconds)
-        better = found.value < value
-        patience = PATIENCE if better else patience - 1
-        if better:
-            chosen, value = found.chosen, found.value
-        if found.proved and part.everything:
-            break
-        if found.proved:
-            rooms[kind] = rooms[kind] * 3 // 2
-        elif not better:
+        patience -= 1
+        if found.value < value:
+            chosen, value, patience = found.chosen, found.value, PATIENCE
+        elif not found.proved:
             rooms[kind] = max(ROOM // 4, rooms[kind] * 4 // 5)
+        if found.proved:
+            if part.everything:
+                break
+            rooms[kind] = rooms[kind] * 3 // 2
     if chosen is not as_it_was:
         fill_in(search, week, decisions(week.variables, chosen))
 
@@ -80,41 +79,56 @@ class _Found:
 def _thought_over(
     search: Search, week: WeekModel, tier: str, floor: Floor, now: Chosen, part: Part, seconds: float
 ) -> _Found:
-    v = week.variables
-    standing = {candidate.index for candidate, _ in now.starts.values()}
-    spares = seen_by_spares(v.outline)
-    may_be = {
-        c.index
-        for c in v.candidates.all
-        if c.index in standing or (c.task in part.loose and v.chosen(c).index in part.open)
-    }
-    asked = [c for c in v.candidates.all if c.index in may_be or c.task.go in spares]
-    small = week.again(narrowed(v.candidates, asked))
+    asked, small = _model_of(week, now, part)
     own = {usual.index: one for usual, one in zip(asked, small.variables.candidates.all, strict=True)}
-    for usual in asked:
-        if usual.index not in may_be:
-            small.limit(small.variables.chosen(own[usual.index]).index, 0, 0)
-    for task, (usual, slot) in now.starts.items():
-        if task not in part.loose:
-            small.limit(small.variables.chosen(own[usual.index]).index, 1, 1)
-            small.limit(small.variables.start(own[usual.index]).index, slot, slot)
-    for name, cost in week.total.items():
-        small.restore(small.total[name].index, list(week.model.proto.variables[cost.index].domain))
+    starts = {task: (own[usual.index], slot) for task, (usual, slot) in now.starts.items()}
+    _hold(small, {task: start for task, start in starts.items() if task not in part.loose})
     whole, search.best = search.best, {}
     try:
-        starts = {task: (own[usual.index], slot) for task, (usual, slot) in now.starts.items()}
         fill_in(search, small, decisions(small.variables, Chosen(starts, now.over, now.evenings)))
         small.model.minimize(small.total[tier])
-        # The bound is known; what is left is to find a week.
         solver = search.solver(seconds)
+        # The bound is known; what is left is to find a week.
         solver.parameters.linearization_level = 1
         status = run(search, solver, small, tier, floor.value)
-        found = read(small.variables, lambda var: search.best[var.index])
-        value = search.best[small.total[tier].index]
+        if not search.best:
+            return _Found(now, whole[week.total[tier].index], proved=False)
+        found, value = best_so_far(search, small), search.best[small.total[tier].index]
     finally:
         search.best = whole
-    chosen = {task: (asked[one.index], slot) for task, (one, slot) in found.starts.items()}
-    return _Found(Chosen(chosen, found.over, found.evenings), value, status == cp_model.OPTIMAL)
+    better = {task: (asked[one.index], slot) for task, (one, slot) in found.starts.items()}
+    return _Found(Chosen(better, found.over, found.evenings), value, status == cp_model.OPTIMAL)
+
+
+def _model_of(week: WeekModel, now: Chosen, part: Part) -> tuple[list[Candidate], WeekModel]:
+    """A model of what is chosen by now and what may be instead; with the candidates in it, in order."""
+    v = week.variables
+    standing = {candidate.index for candidate, _ in now.starts.values()}
+
+    def may_be(c: Candidate) -> bool:
+        return c.index in standing or (c.task in part.loose and v.chosen(c).index in part.open)
+
+    spares = seen_by_spares(v.outline)
+    asked = [c for c in v.candidates.all if may_be(c) or c.task.go in spares]
+    small = week.again(narrowed(v.candidates, asked))
+    for usual, one in zip(asked, small.variables.candidates.all, strict=True):
+        if not may_be(usual):
+            small.limit(small.variables.chosen(one).index, 0, 0)
+    for name, cost in week.total.items():
+        small.restore(small.total[name].index, list(week.model.proto.variables[cost.index].domain))
+    return asked, small
+
+
+def _hold(week: WeekModel, starts: dict[Task, tuple[Candidate, int]]) -> None:
+    """Let these stay as they are."""
+    for candidate, slot in starts.values():
+        week.limit(week.variables.chosen(candidate).index, 1, 1)
+        week.limit(week.variables.start(candidate).index, slot, slot)
+
+
+def best_so_far(search: Search, week: WeekModel) -> Chosen:
+    """What the best solution so far says."""
+    return read(week.variables, lambda var: search.best[var.index])
 
 
 def some_days(week: WeekModel, now: Chosen, floor: Floor, chance: random.Random, room: int) -> Part:

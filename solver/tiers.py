@@ -10,13 +10,13 @@ from concurrent.futures import ThreadPoolExecutor
 
 from ortools.sat.python import cp_model
 
-from solver.assemble import Chosen, decisions, read
+from solver.assemble import Chosen, decisions
 from solver.candidates import Candidates
 from solver.domain.plan import TierResult
 from solver.domain.week import Rank
 from solver.model import WeekModel
 from solver.outline import Task
-from solver.parts import better_by_parts
+from solver.parts import best_so_far, better_by_parts
 from solver.relaxation import Relaxation
 from solver.rules.soft import TIERS, missed_outdoors
 from solver.running import MOMENT, Search, bound_of, fill_in, run
@@ -54,9 +54,7 @@ def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, l
 
 def _chosen(search: Search, week: WeekModel, first: Chosen) -> Chosen:
     """The best solution so far; the first week when the search had no time for any."""
-    if not search.best:
-        return first
-    return read(week.variables, lambda var: search.best[var.index])
+    return best_so_far(search, week) if search.best else first
 
 
 def _solve_tier(
