@@ -48,29 +48,23 @@ def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, l
         many = len(week.variables.candidates.all) >= MANY
         rows = Relaxation(week) if many and not search.enough else None
         filled.result()
-    tiers = [_solve_tier(search, week, rows, tier, first) for tier in TIERS if week.terms[tier]]
-    return _chosen(search, week, first), tiers
+    tiers = [_solve_tier(search, week, rows, tier) for tier in TIERS if week.terms[tier]]
+    # The first week stays when the search had no time for any.
+    return (best_so_far(search, week) if search.best else first), tiers
 
 
-def _chosen(search: Search, week: WeekModel, first: Chosen) -> Chosen:
-    """The best solution so far; the first week when the search had no time for any."""
-    return best_so_far(search, week) if search.best else first
-
-
-def _solve_tier(
-    search: Search, week: WeekModel, rows: Relaxation | None, tier: str, first: Chosen
-) -> TierResult:
+def _solve_tier(search: Search, week: WeekModel, rows: Relaxation | None, tier: str) -> TierResult:
     cost = week.total[tier].index
     bound = least(week.variables.candidates, tier)
     if search.best.get(cost, MOST) > bound:
-        bound = max(bound, _improve(search, week, rows, tier, first))
+        bound = max(bound, _improve(search, week, rows, tier))
     value = search.best.get(cost, MOST)
     week.limit(cost, 0, value)
     search.tell(tier, value, bound)
     return TierResult(name=tier, value=value, bound=bound, proved=bound >= value)
 
 
-def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str, first: Chosen) -> int:
+def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str) -> int:
     """Better a tier; gives its bound."""
     cost = week.total[tier].index
     until = search.left * (1 - SHARE[tier])
@@ -80,23 +74,25 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
     if floor and search.best:
         search.tell(tier, found, bound)
     if found > bound:
-        week.model.minimize(week.total[tier])
         week.limit(cost, bound, MOST)
         small = len(week.variables.outline.tasks) <= SMALL
         if floor and search.best and tier not in PLACING and not small:
             better_by_parts(search, week, tier, floor, until)
         if search.best.get(cost, MOST) > bound and search.left > max(until, MOMENT):
             bound = max(bound, _as_a_whole(search, week, tier, until))
-        week.model.clear_objective()  # type: ignore[no-untyped-call]
-    if search.best.get(cost, MOST) < found:
-        fill_in(search, week, decisions(week.variables, _chosen(search, week, first)))
     return bound
 
 
 def _as_a_whole(search: Search, week: WeekModel, tier: str, until: float) -> int:
     """Search the whole week; gives a bound."""
+    cost = week.total[tier].index
+    found = search.best.get(cost, MOST)
     solver = search.solver(search.left - until)
+    week.model.minimize(week.total[tier])
     status = run(search, solver, week, tier, None)
+    week.model.clear_objective()  # type: ignore[no-untyped-call]
+    if search.best.get(cost, MOST) < found:
+        fill_in(search, week, decisions(week.variables, best_so_far(search, week)))
     return round(solver.objective_value) if status == cp_model.OPTIMAL else bound_of(solver)
 
 

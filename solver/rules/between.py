@@ -248,12 +248,12 @@ def place_room(v: Variables) -> None:
             inside = [c for c in v.on(day) if c.option.place is place and c.option.in_room]
             if place.away or not inside:
                 continue
+            _room_at(v, place, inside)
             intervals = [interval for interval, _ in v.intervals(inside, _in_place)]
             if place.sittings_at_once == 1:
                 v.model.add_no_overlap(intervals)
             else:
                 v.model.add_cumulative(intervals, [1] * len(intervals), place.sittings_at_once)
-            _room_at(v, place, inside)
 
 
 def _room_at(v: Variables, place: Place, inside: list[Candidate]) -> None:

@@ -15,6 +15,7 @@ from solver.domain.plan import Plan, TierResult
 from solver.domain.week import LossProof, Problem
 from solver.model import WeekModel, build
 from solver.outline import Outline
+from solver.parts import best_so_far
 from solver.rules.spares import seen_by_spares
 from solver.running import Search, fill_in
 from solver.search import solve
@@ -53,6 +54,22 @@ def test_what_is_chosen_costs_the_same_in_a_model_of_fewer(proof: LossProof) -> 
     assert {tier: less[cost.index] for tier, cost in part.total.items()} == {
         tier: values[cost.index] for tier, cost in whole.total.items()
     }
+
+
+def test_what_parts_leave_open_the_whole_week_settles(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Parts that took up a week and then brought nothing more."""
+
+    def in_vain(search: Search, week: WeekModel, *_: object) -> None:
+        fill_in(search, week, decisions(week.variables, best_so_far(search, week)))
+
+    week = problem_of(raw("small"))
+    usual = solve(week, seconds=20, workers=1)
+    monkeypatch.setattr("solver.tiers.MANY", 0)
+    monkeypatch.setattr("solver.tiers.SMALL", 0)
+    monkeypatch.setattr("solver.tiers.better_by_parts", in_vain)
+    by_parts = solve(week, seconds=20, workers=1)
+    assert all(tier.proved for tier in usual.tiers)
+    assert by_parts.tiers == usual.tiers
 
 
 @MANY
