@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
+from typing import TypeVar
 
 from ortools.sat.python import cp_model
 
@@ -14,6 +15,7 @@ from solver.domain.activity import PrepTask
 from solver.domain.base import DAYS, ChildId, Day, Evening
 from solver.outline import Go, Outline, Task
 
+K = TypeVar("K")
 Literal = cp_model.IntVar
 Linear = cp_model.LinearExpr
 
@@ -22,12 +24,17 @@ Span = tuple[int, int]
 """(before, after) a start, in slots."""
 
 
+def grouped(candidates: Iterable[Candidate], key: Callable[[Candidate], K]) -> dict[K, list[Candidate]]:
+    """Candidates gathered by what the key says of them, in order."""
+    found: dict[K, list[Candidate]] = defaultdict(list)
+    for c in candidates:
+        found[key(c)].append(c)
+    return found
+
+
 def by_seat(candidates: Iterable[Candidate]) -> list[list[Candidate]]:
     """Candidates gathered by their seat, in order."""
-    found: dict[Seat, list[Candidate]] = defaultdict(list)
-    for c in candidates:
-        found[c.seat].append(c)
-    return list(found.values())
+    return list(grouped(candidates, lambda c: c.seat).values())
 
 
 def by_child(candidates: Iterable[Candidate]) -> dict[ChildId, list[Candidate]]:

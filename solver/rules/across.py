@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from itertools import combinations, pairwise
-from typing import TypeVar
 
 from ortools.sat.python import cp_model
 
@@ -15,18 +14,10 @@ from solver.domain.activity import PrepTask, Wait
 from solver.domain.base import DAYS, Evening
 from solver.outline import Go, Task
 from solver.rules.timing import prep_evenings, ready_starts
-from solver.variables import Linear, Variables, total
+from solver.variables import Linear, Variables, grouped, total
 
 Window = tuple[int, int]
 """From one week slot to another."""
-K = TypeVar("K")
-
-
-def _by(key: Callable[[Candidate], K], candidates: Iterable[Candidate]) -> dict[K, list[Candidate]]:
-    found: dict[K, list[Candidate]] = defaultdict(list)
-    for c in candidates:
-        found[key(c)].append(c)
-    return found
 
 
 def _chain(v: Variables) -> list[tuple[Task, Task, Wait | None]]:
@@ -56,8 +47,8 @@ def _cut_days(v: Variables, first: Task, second: Task, least: int, most: int | N
 
     Rows are few: later ones that follow alike are told together, and so are earlier ones followed alike.
     """
-    ready = _by(_ready_within, (c for c in v.of(first) if not c.option.lighter))
-    by_time = _by(lambda c: (c.week_first, c.week_last), v.of(second))
+    ready = grouped((c for c in v.of(first) if not c.option.lighter), _ready_within)
+    by_time = grouped(v.of(second), lambda c: (c.week_first, c.week_last))
     followers: dict[frozenset[Window], list[Candidate]] = defaultdict(list)
     for time, late in by_time.items():
         followers[frozenset(when for when in ready if _can_follow(when, time, least, most))] += late

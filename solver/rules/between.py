@@ -21,7 +21,7 @@ from solver.domain.home import Place
 from solver.masks import between, blocks, count
 from solver.options import Option
 from solver.outline import Outline, Task
-from solver.variables import Linear, Span, Variables, by_child, total
+from solver.variables import Linear, Span, Variables, by_child, grouped, total
 
 QUIET_KINDS = {Kind.FREE_PLAY, Kind.QUIET_TIME}
 LIGHT_KINDS = {
@@ -147,10 +147,7 @@ def _is_busy_hands(task: Task) -> bool:
 
 
 def _by_place(candidates: Iterable[Candidate]) -> dict[PlaceId, list[Candidate]]:
-    found: dict[PlaceId, list[Candidate]] = defaultdict(list)
-    for c in candidates:
-        found[c.option.place.id].append(c)
-    return found
+    return grouped(candidates, lambda c: c.option.place.id)
 
 
 def _same_place(
@@ -258,10 +255,7 @@ def place_room(v: Variables) -> None:
 
 def _room_at(v: Variables, place: Place, inside: list[Candidate]) -> None:
     """Implied, for the bound: what happens at a place in one stretch and what may run over from it."""
-    by_stretch: dict[str | None, list[Candidate]] = defaultdict(list)
-    for c in inside:
-        by_stretch[c.stretch].append(c)
-    for group in by_stretch.values():
+    for group in grouped(inside, lambda c: c.stretch).values():
         first = min(c.first - c.option.span.setup for c in group)
         last = max(c.last + sum(_in_place(c)) - c.option.span.setup for c in group)
         work = v.sum_of((c, sum(_in_place(c))) for c in group)
