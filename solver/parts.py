@@ -16,7 +16,9 @@ from ortools.sat.python import cp_model
 from solver.assemble import Chosen, decisions, read
 from solver.candidates import Candidate, narrowed
 from solver.domain.base import Day
+from solver.domain.week import Rank
 from solver.model import WeekModel
+from solver.occupancy import is_lively_outdoors
 from solver.outline import Task
 from solver.relaxation import Floor
 from solver.rules.spares import seen_by_spares
@@ -30,6 +32,8 @@ SECONDS = 3.0
 """For a part of so many candidates; a bigger one gets more in proportion."""
 PATIENCE = 6
 """Parts in a row without anything better, after which the whole week is looked at."""
+SEEN_TO = {"promises": {Rank.PROMISE}, "staples": {Rank.PROMISE, Rank.STAPLE}}
+"""Tiers in which it counts that something has a place at all, and what is seen to in them."""
 
 
 def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, until: float) -> None:
@@ -55,6 +59,16 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
             rooms[kind] = rooms[kind] * 3 // 2
     if chosen is not as_it_was:
         fill_in(search, week, decisions(week.variables, chosen))
+
+
+def find_places(search: Search, week: WeekModel, tier: str, floor: Floor, until: float) -> None:
+    """See to what a tier counts: it may be anywhere, while the rest stays as it is or makes way."""
+    now = best_so_far(search, week)
+    part = what_counts(week, tier)
+    seconds = min(SECONDS * max(1.0, len(part.open) / ROOM), search.left - until)
+    found = _thought_over(search, week, tier, floor, now, part, seconds)
+    if found.value < search.best[week.total[tier].index]:
+        fill_in(search, week, decisions(week.variables, found.chosen))
 
 
 @dataclass(frozen=True)
@@ -129,6 +143,14 @@ def _hold(week: WeekModel, starts: dict[Task, tuple[Candidate, int]]) -> None:
 def best_so_far(search: Search, week: WeekModel) -> Chosen:
     """What the best solution so far says."""
     return read(week.variables, lambda var: search.best[var.index])
+
+
+def what_counts(week: WeekModel, tier: str) -> Part:
+    """All tasks, those of the ranks that are seen to in all their ways."""
+    v = week.variables
+    ranks, out = SEEN_TO[tier], tier == "staples"
+    ways = [c for c in v.candidates.all if c.task.rank in ranks or (out and is_lively_outdoors(c))]
+    return Part(set(v.outline.tasks), {v.chosen(c).index for c in ways})
 
 
 def some_days(week: WeekModel, now: Chosen, floor: Floor, chance: random.Random, room: int) -> Part:

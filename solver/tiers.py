@@ -16,7 +16,7 @@ from solver.domain.plan import TierResult
 from solver.domain.week import Rank
 from solver.model import WeekModel
 from solver.outline import Task
-from solver.parts import best_so_far, better_by_parts
+from solver.parts import SEEN_TO, best_so_far, better_by_parts, find_places
 from solver.relaxation import Relaxation
 from solver.rules.soft import TIERS, missed_outdoors
 from solver.running import MOMENT, Search, bound_of, fill_in, run
@@ -36,8 +36,6 @@ MANY = 3000
 """Candidates from which on it pays to look at the linear rows first: fewer are soon searched as a whole."""
 SMALL = 60
 """Sittings up to which a week is searched as a whole at once: parts of it take as long."""
-PLACING = ("promises", "staples")
-"""Tiers in which it counts that a go has a place at all: the whole week soon finds one, parts seldom do."""
 
 
 def best_week(search: Search, week: WeekModel, first: Chosen) -> tuple[Chosen, list[TierResult]]:
@@ -76,7 +74,9 @@ def _improve(search: Search, week: WeekModel, rows: Relaxation | None, tier: str
     if found > bound:
         week.limit(cost, bound, MOST)
         small = len(week.variables.outline.tasks) <= SMALL
-        if floor and search.best and tier not in PLACING and not small:
+        if floor and search.best and tier in SEEN_TO:
+            find_places(search, week, tier, floor, until)
+        elif floor and search.best and not small:
             better_by_parts(search, week, tier, floor, until)
         if search.best.get(cost, MOST) > bound and search.left > max(until, MOMENT):
             bound = max(bound, _as_a_whole(search, week, tier, until))

@@ -16,10 +16,10 @@ from solver.domain.plan import Progress, State
 from solver.domain.week import Problem
 from solver.model import build
 from solver.outline import Outline, Task
+from solver.parts import SEEN_TO
 from solver.rules.soft import worth_points
 from solver.running import Search, Stop
 from solver.search import A_TURN_FOR, MORE_WEEKS, TURNS, first_weeks, make_plan, solve
-from solver.tiers import PLACING
 from tests.solver.demo_weeks import problem_of, raw
 
 MADE = [("S", 1), ("S", 2), ("M", 1)]
@@ -84,7 +84,7 @@ def test_what_the_best_week_so_far_lacks_is_seen_to_first(seed: int) -> None:
     candidates = enumerate_candidates(Outline(problem))
     *_, chosen = islice(construct(candidates, seed=seed), 20)
     found = costs(problem, make_plan(candidates, chosen, []))
-    assert [cost for cost in found if cost.tier in PLACING and cost.amount] == []
+    assert [cost for cost in found if cost.tier in SEEN_TO and cost.amount] == []
 
 
 @pytest.mark.parametrize("problem", problems()[:4], ids=lambda p: f"{p.household.name} {p.week.theme}")
@@ -93,7 +93,7 @@ def test_what_is_told_of_a_first_week_is_true_of_the_best(problem: Problem) -> N
     plan = solve(problem, seconds=20, workers=1, on_progress=told.append)
     proved = {tier.name: tier.value for tier in plan.tiers if tier.proved}
     for progress in told:
-        if progress.tier in PLACING and progress.value == progress.bound:
+        if progress.tier in SEEN_TO and progress.value == progress.bound:
             assert proved[progress.tier] == progress.value
 
 

@@ -12,10 +12,11 @@ from solver.assemble import Chosen, decisions, read
 from solver.candidates import enumerate_candidates, narrowed
 from solver.construct import construct
 from solver.domain.plan import Plan, TierResult
-from solver.domain.week import LossProof, Problem
+from solver.domain.week import LossProof, Problem, Rank
 from solver.model import WeekModel, build
 from solver.outline import Outline
-from solver.parts import best_so_far
+from solver.parts import SEEN_TO, best_so_far, find_places
+from solver.relaxation import Relaxation
 from solver.rules.spares import seen_by_spares
 from solver.running import Search, fill_in
 from solver.search import solve
@@ -70,6 +71,24 @@ def test_what_parts_leave_open_the_whole_week_settles(monkeypatch: pytest.Monkey
     by_parts = solve(week, seconds=20, workers=1)
     assert all(tier.proved for tier in usual.tiers)
     assert by_parts.tiers == usual.tiers
+
+
+@pytest.mark.parametrize("tier", SEEN_TO)
+def test_what_counts_finds_a_place(tier: str) -> None:
+    candidates = enumerate_candidates(Outline(problem_of(raw("pond-week"))))
+    week = build(candidates)
+    chosen = next(construct(candidates, 1))
+    rank = {"promises": Rank.PROMISE, "staples": Rank.STAPLE}[tier]
+    gone = next(task.go for task in chosen.starts if task.rank is rank)
+    rest = {task: start for task, start in chosen.starts.items() if task.go != gone}
+    search = Search(60, 1, 1, lambda _: None, lambda: False)
+    evenings = {prep: evening for prep, evening in chosen.evenings.items() if prep[0] != gone}
+    fill_in(search, week, decisions(week.variables, Chosen(rest, {}, evenings)))
+    lost = search.best[week.total[tier].index]
+    floor = Relaxation(week).floor(week.total[tier].index, lost, 60)
+    assert floor is not None
+    find_places(search, week, tier, floor, 0)
+    assert search.best[week.total[tier].index] == floor.value < lost
 
 
 @MANY
