@@ -1,8 +1,8 @@
 """First weeks in a moment: go by go, the hardest first, each at its best place that is still free.
 
-After a few from nothing, the best so far is taken apart and put together again. A heuristic, so it may be
-stricter than the rules (it never lays listening over busy hands, and a minder does little else); what it
-finds is completed and judged by the model before anybody sees it.
+After a few from nothing, one of the best so far is taken apart and put together again. A heuristic, so it
+may be stricter than the rules (it never lays listening over busy hands, and a minder does little else); what
+it finds is completed and judged by the model before anybody sees it.
 """
 
 from __future__ import annotations
@@ -18,17 +18,21 @@ from solver.candidates import Candidate, Candidates
 from solver.clock import WEEK_SLOTS, slots_up, week_slot
 from solver.domain.base import Evening
 from solver.domain.week import Rank
-from solver.occupancy import HALVES, Half, Key, Known, State, empty, take
+from solver.occupancy import HALVES, Half, Key, State, empty, take
 from solver.outline import Go, Task
 from solver.placing import comes_after, hold, make_ready, place_go
 from solver.rules.soft import could_be_out, out_anyway, worth_points
 
 FROM_NOTHING = 4
 """Weeks made from nothing before the best of them is taken apart."""
-LOOSE = 0.1
+LOOSE = 0.05
 """The share of goes taken out of a week, wherever they are."""
-LOOSE_ON_A_DAY = 0.6
+LOOSE_ON_A_DAY = 0.4
 """The share taken out on one day, every other time."""
+LACKING = 2
+"""So many times as much is taken out as long as something has no place that should have one."""
+ASIDE = 0.01
+"""By what share more than the best a week may cost to be gone on from: a better one may lie beyond it."""
 
 
 def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
@@ -37,23 +41,29 @@ def construct(candidates: Candidates, seed: int) -> Iterator[Chosen]:
     Most promises count first, then staples, then worth.
     """
     chance = random.Random(seed)
-    facts: Known = {}
+    blank = empty(candidates.outline)
     outdoors = _goes_outdoors(candidates)
-    best: tuple[tuple[int, ...], State] | None = None
-    told: Chosen | None = None
+    best: tuple[int, ...] = ()
+    now: State | None = None
     for turn in count():
-        lack = _lack(candidates.outline.goes, outdoors, best[1], chance) if best else Lack()
-        if best is None or turn < FROM_NOTHING:
-            state = _one_week(candidates, chance, turn, facts, lack)
+        lack = _lack(candidates.outline.goes, outdoors, now, chance) if now else Lack()
+        state = blank.copy()
+        state.indoors = lack.indoors
+        if now is None or turn < FROM_NOTHING:
+            state = _one_week(candidates, chance, turn, state, lack)
         else:
-            state = _remade(candidates, chance, best[1], lack)
+            state = _remade(candidates, chance, now, state, lack)
         score = _score(candidates, state)
-        if told is None or best is None or score > best[0]:
-            told = _numbered(candidates, state)
-        # One that is as good is taken up as well: from there the next may be better.
-        if best is None or score >= best[0]:
-            best = (score, state)
+        if score > best:
+            best, told = score, _numbered(candidates, state)
+        if now is None or _near(score, best):
+            now = state
         yield told
+
+
+def _near(score: tuple[int, ...], best: tuple[int, ...]) -> bool:
+    """Whether to go on from a week: it keeps as much as the best one and is worth nearly as much."""
+    return score[:-1] == best[:-1] and score[-1] >= best[-1] * (1 + ASIDE)
 
 
 def _numbered(candidates: Candidates, state: State) -> Chosen:
@@ -178,8 +188,7 @@ def _out_in(week: State) -> dict[Half, bool]:
     }
 
 
-def _one_week(candidates: Candidates, chance: random.Random, turn: int, facts: Known, lack: Lack) -> State:
-    state = empty(candidates.outline, facts, lack.indoors)
+def _one_week(candidates: Candidates, chance: random.Random, turn: int, state: State, lack: Lack) -> State:
     state.plain = turn % 2 == 1
     for go in _in_turn(candidates, lack, chance, turn):
         state = place_go(candidates, state, go) or state
@@ -201,10 +210,9 @@ def _in_turn(candidates: Candidates, lack: Lack, chance: random.Random, turn: in
     return sorted(goes, key=urgency)
 
 
-def _remade(candidates: Candidates, chance: random.Random, week: State, lack: Lack) -> State:
+def _remade(candidates: Candidates, chance: random.Random, week: State, state: State, lack: Lack) -> State:
     """A week with a part of its goes taken out, and then everything put in that has a place."""
-    loose = _loose(chance, week)
-    state = empty(candidates.outline, week.facts, lack.indoors)
+    loose = _loose(chance, week, LACKING if lack.goes else 1)
     placed = [go for go in candidates.outline.goes if Task(go, 0) in week.starts and go not in loose]
     for go in sorted(placed, key=lambda go: _week_slot(week, go)):
         # Only what is made ready or waits can be out of place now: that hangs on what came before it.
@@ -218,13 +226,13 @@ def _remade(candidates: Candidates, chance: random.Random, week: State, lack: La
     return state
 
 
-def _loose(chance: random.Random, week: State) -> set[Go]:
+def _loose(chance: random.Random, week: State, much: int) -> set[Go]:
     days = sorted({candidate.day for candidate, _ in week.starts.values()}, key=lambda day: day.index)
     day = chance.choice([*days, *[None] * len(days)]) if days else None
     return {
         task.go
         for task, (candidate, _) in week.starts.items()
-        if chance.random() < (LOOSE_ON_A_DAY if candidate.day is day else LOOSE)
+        if chance.random() < much * (LOOSE_ON_A_DAY if candidate.day is day else LOOSE)
     }
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from solver.candidates import Candidate, Kin
 from solver.clock import NOON_SLOT, SLOT_MIN, slots_up
 from solver.domain.activity import Kind
-from solver.domain.base import Day, Evening, Mess
+from solver.domain.base import Day, Evening, Mess, StretchId
 from solver.domain.home import Material
 from solver.levels import Level
 from solver.masks import FULL, between, fits
@@ -41,6 +41,14 @@ class Facts:
     """What it uses up, and how many units."""
     money: int
     """What doing it costs, apart from what is bought for it."""
+    lost: int
+    """Those who would take part but do not here; a lighter version loses one more."""
+    elsewhere: bool
+    """Not in the place that is named first for it."""
+    lively: bool
+    """It counts as being out and about."""
+    unusual: frozenset[StretchId]
+    """Stretches in which such things are not usual."""
 
 
 Known = dict[Kin, Facts]
@@ -89,6 +97,10 @@ class State:
                 tuple(one for one in _day_sums(self.o, c) if one[1]),
                 tuple(_uses(self.o, c)),
                 c.task.go.activity.cost if c.task.sitting == 0 else 0,
+                _lost(self.o, c),
+                c.option.place.id != c.option.sitting.places[0],
+                is_lively_outdoors(c),
+                _unusual(self.o, c.task.go.activity.kind),
             )  # fmt: skip
         return found
 
@@ -99,8 +111,9 @@ class State:
         return self.levels[key]
 
 
-def empty(o: Outline, facts: Known, indoors: frozenset[Half] = frozenset()) -> State:
-    state = State(o, facts, indoors=indoors)
+def empty(o: Outline) -> State:
+    """A week with nothing in it but what is fixed."""
+    state = State(o)
     adults = o.problem.household.adults
     for fixed in {(f.adult, f.day) for f in o.presence.fixed_loads}:
         level = state.level(("adult", *fixed), WHOLE_HANDS)
@@ -122,11 +135,13 @@ def free_starts(state: State, c: Candidate) -> int:
     for key, before, after in facts.masks:
         if taken := state.taken.get(key):
             starts &= fits(FULL & ~taken, before, after)
+            if not starts:
+                return 0
     for key, capacity, before, after, demand in facts.demands:
-        if starts and (level := state.levels.get(key)):
-            starts &= fits(level.room(demand), before, after)
-        elif demand > capacity:
+        if not starts or demand > capacity:
             return 0
+        if level := state.levels.get(key):
+            starts &= fits(level.room(demand), before, after)
     return starts
 
 
@@ -171,6 +186,16 @@ def is_lively_outdoors(c: Candidate) -> bool:
     return c.option.place.outdoors and c.task.go.activity.energy >= LIVELY
 
 
+def _lost(o: Outline, c: Candidate) -> int:
+    return len(o.cast(c.task.go, c.option.sitting)) - len(c.option.children) + int(c.option.lighter)
+
+
+def _unusual(o: Outline, kind: Kind) -> frozenset[StretchId]:
+    stretches = o.problem.household.stretches
+    usual = {s.id for s in stretches if kind in s.usual_kinds}
+    return frozenset(s.id for s in stretches if usual and s.id not in usual)
+
+
 def half_of(c: Candidate) -> str:
     """Morning or afternoon."""
     return HALVES[int(c.first >= NOON_SLOT)]
@@ -188,7 +213,7 @@ def take(state: State, c: Candidate, slot: int) -> None:
     for material, used in facts.uses:
         state.sums["used", material.id] = state.sums.get(("used", material.id), 0) + used
     state.sums["bookings", c.day] = state.sums.get(("bookings", c.day), 0) + 1
-    if is_lively_outdoors(c):
+    if facts.lively:
         state.sums["out", c.day, half_of(c)] = 1
     if c.task.sitting == 0:
         series = ("days", c.task.go.wish.id, *c.task.go.group)

@@ -10,7 +10,7 @@ from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, WEEK_SLOTS, slots_up, w
 from solver.domain.activity import PrepTask, Wait
 from solver.domain.week import Rank
 from solver.masks import FULL, between
-from solver.occupancy import State, free_starts, half_of, is_lively_outdoors, is_supplied, take
+from solver.occupancy import State, free_starts, half_of, is_supplied, take
 from solver.outline import Go, Task
 from solver.rules.timing import prep_evenings, ready_starts
 
@@ -162,20 +162,13 @@ def _after_firsts(state: State, task: Task) -> int:
 
 
 def _preference(state: State, c: Candidate, first: int) -> tuple[int, ...]:
-    o = state.o
-    cast = o.cast(c.task.go, c.option.sitting)
-    kind = c.task.go.activity.kind
-    stretches = o.problem.household.stretches
-    usual = not any(kind in s.usual_kinds for s in stretches) or any(
-        kind in s.usual_kinds for s in stretches if s.id == c.stretch
-    )
-    lost = len(cast) - len(c.option.children) + (1 if c.option.lighter else 0)
+    facts = state.of(c)
     spread = 0 if c.task.rank is Rank.PROMISE else state.sums.get(("bookings", c.day), 0)
-    elsewhere = int(c.option.place.id != c.option.sitting.places[0])
-    indoors = 0 if is_lively_outdoors(c) and not state.sums.get(("out", c.day, half_of(c))) else 1
-    first_of_all = int(indoors or (c.day, half_of(c)) not in state.indoors)
+    half = half_of(c)
+    indoors = 0 if facts.lively and not state.sums.get(("out", c.day, half)) else 1
+    first_of_all = int(indoors or (c.day, half) not in state.indoors)
     minded = int(c.option.minder is not None)
     if state.plain:
-        return (first_of_all, lost, minded, indoors, c.day.index, first)
-    odd = 2 * int(not usual) + elsewhere
-    return (first_of_all, lost, minded, indoors, odd, spread, c.day.index, first)
+        return (first_of_all, facts.lost, minded, indoors, c.day.index, first)
+    odd = 2 * int(c.stretch in facts.unusual) + facts.elsewhere
+    return (first_of_all, facts.lost, minded, indoors, odd, spread, c.day.index, first)

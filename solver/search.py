@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from itertools import islice
 
 from solver.assemble import Chosen, bookings, packed, prep, unpacked, waiting
-from solver.beside import Beside
+from solver.beside import COPIES, Beside
 from solver.candidates import Allowed, Candidates, enumerate_candidates
 from solver.check import TIERS as COUNTED
 from solver.check import check, costs
@@ -66,9 +66,10 @@ def solve(
         allowed = Allowed(outline)
         _tell_first(search, enumerate_candidates(outline, allowed=allowed, ways=FEW_WAYS))
         candidates = enumerate_candidates(outline, allowed=allowed)
-        weeks = first_weeks(search, candidates)
+        apart = workers > 1 and COPIES
+        weeks = construct(candidates, seed) if apart else first_weeks(search, candidates)
         first = next(weeks)
-        with Beside(map(packed, weeks), packed(first), apart=workers > 1) as beside:
+        with Beside(map(packed, weeks), packed(first), apart) as beside:
             week = build(candidates)
     first = unpacked(candidates, beside.latest)
     search.bookings = len(first.starts)

@@ -19,13 +19,13 @@ from solver.outline import Outline
 from solver.running import few_collections
 
 PATIENCE_SECONDS = 30
+LAST = (999).to_bytes(2, "big")
 
 
 def come(beside: Beside[int], value: int) -> None:
-    """Wait until so much has come, without taking it in."""
+    """Wait until so much has come."""
     until = time.monotonic() + PATIENCE_SECONDS
     while beside.latest < value and time.monotonic() < until:
-        beside._take_in()
         time.sleep(0.01)
 
 
@@ -42,10 +42,19 @@ def test_it_goes_on_while_the_body_is_at_work() -> None:
     assert beside.latest >= 20
 
 
-def test_what_comes_faster_than_it_is_taken_in_ends_all_the_same() -> None:
+def test_what_comes_fast_is_not_held_up() -> None:
+    """A pipe holds less than this, and the body never reads it."""
+    with Beside((bytes(1000) + n.to_bytes(2, "big") for n in range(1000)), b"", apart=True) as beside:
+        until = time.monotonic() + PATIENCE_SECONDS
+        while not beside.latest.endswith(LAST) and time.monotonic() < until:
+            time.sleep(0.01)
+    assert beside.latest.endswith(LAST)
+
+
+def test_what_has_no_end_is_given_up() -> None:
     with Beside(count(1), 0, apart=True) as beside:
-        time.sleep(0.1)
-    assert beside.latest > 0
+        come(beside, 1000)
+    assert beside.latest >= 1000
 
 
 def test_what_was_there_before_stays_when_nothing_comes() -> None:
@@ -68,7 +77,7 @@ def refusing() -> Iterator[int]:
 @pytest.mark.parametrize("apart", [True, False])
 def test_an_error_there_is_raised_here(apart: bool) -> None:
     with pytest.raises(ValueError, match="the second one"), Beside(refusing(), 0, apart) as beside:
-        come(beside, 2)
+        beside._taking.join(PATIENCE_SECONDS)
 
 
 def test_an_error_of_the_body_is_what_is_raised_and_nothing_stays_behind() -> None:
