@@ -29,7 +29,7 @@ LEAST_SECONDS = 0.05
 MOMENT = 0.1
 """Less time than this is none: the engine needs it to take in a week."""
 THOROUGH = ("max_lp", "quick_restart")
-"""CP-SAT's workers: one keeps every row and cut that it can, one begins anew again and again."""
+"""CP-SAT's workers: one keeps every row and cut it can; from three on one begins anew again and again."""
 MANY_NEW = 50_000
 """New objects before Python looks for circles in them: after its usual 700 that took half of a first week."""
 FOUND = (cp_model.OPTIMAL, cp_model.FEASIBLE)

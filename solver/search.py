@@ -29,7 +29,7 @@ SPARE_TIERS = ("required", "preferred")
 FEW_WAYS = 2
 """Ways of doing a sitting that the very first week chooses among."""
 MORE_WEEKS = 150
-"""First weeks made beyond the very first, at most."""
+"""First weeks made beyond the very first, at most, where the rest waits for them."""
 TURNS = 30
 """So many in a row without a better one are enough."""
 A_TURN_FOR = 300
@@ -92,7 +92,7 @@ def _tell_first(search: Search, few: Candidates) -> None:
 
 
 def first_weeks(search: Search, candidates: Candidates) -> Iterator[Chosen]:
-    """First weeks, each the best so far, as long as turns still bring better ones."""
+    """First weeks while all else waits, each the best so far, as long as turns still bring better ones."""
     patience = min(TURNS, len(candidates.all) // A_TURN_FOR)
     until = math.inf if search.workers == 1 else search.seconds * TO_BEGIN
     idle, last = 0, None

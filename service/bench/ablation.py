@@ -35,10 +35,10 @@ def _nothing_lacks(*_: Any) -> Any:
     return Lack()
 
 
-def _not_apart(items: Iterable[Any], latest: Any, apart: bool) -> Any:
+def _none_beside(_: Iterable[Any], latest: Any, apart: bool) -> Any:
     from solver.beside import Beside
 
-    return Beside(items, latest, apart=False)
+    return Beside((), latest, apart)
 
 
 TRICKS: dict[str, dict[str, Any]] = {
@@ -49,8 +49,10 @@ TRICKS: dict[str, dict[str, Any]] = {
     },
     "thorough workers": {"solver.running.THOROUGH": ()},
     "seeing first to what lacks": {"solver.construct._lack": _nothing_lacks},
-    "more first weeks": {"solver.search.TURNS": 0},
-    "a second process for them": {"solver.search.Beside": _not_apart},
+    "more first weeks": {"solver.search.Beside": _none_beside},
+    "a second process for them": {"solver.search.COPIES": False},
+    "first weeks aside of the best": {"solver.construct.ASIDE": 0.0},
+    "places for what counts, apart": {"solver.tiers.find_places": _nothing},
     "implied sums over windows": {
         "solver.rules.between._room_in_blocks": _nothing,
         "solver.rules.between._room_at": _nothing,
