@@ -8,8 +8,8 @@ from functools import lru_cache
 from solver.clock import DAY_SLOTS, slot_at, slots_up
 
 FULL = (1 << DAY_SLOTS) - 1
-FEW = 2**15
-"""Masks of one week that are asked for again and again, about."""
+KEPT = 2**15
+"""Answers that ``fits`` keeps: a week in the making asks the same again and again."""
 
 
 def between(start: int, end: int) -> int:
@@ -40,7 +40,7 @@ def runs(mask: int, length: int) -> int:
     return mask
 
 
-@lru_cache(maxsize=FEW)
+@lru_cache(maxsize=KEPT)
 def fits(mask: int, before: int, after: int) -> int:
     """Starts *s* for which every slot from ``s - before`` to ``s + after - 1`` is set."""
     length = before + after

@@ -66,6 +66,8 @@ def find_places(search: Search, week: WeekModel, tier: str, floor: Floor, until:
     now = best_so_far(search, week)
     part = what_counts(week, tier)
     seconds = min(SECONDS * max(1.0, len(part.open) / ROOM), search.left - until)
+    if seconds < MOMENT:
+        return
     found = _thought_over(search, week, tier, floor, now, part, seconds)
     if found.value < search.best[week.total[tier].index]:
         fill_in(search, week, decisions(week.variables, found.chosen))

@@ -91,6 +91,17 @@ def test_what_counts_finds_a_place(tier: str) -> None:
     assert search.best[week.total[tier].index] == floor.value < lost
 
 
+def test_without_time_nothing_is_looked_for() -> None:
+    week = build(enumerate_candidates(Outline(problem_of(raw("small")))))
+    search = Search(0, 1, 1, lambda _: None, lambda: False)
+    fill_in(search, week, decisions(week.variables, Chosen({}, {}, {})))
+    before = dict(search.best)
+    floor = Relaxation(week).floor(week.total["promises"].index, 10**6, 60)
+    assert floor is not None
+    find_places(search, week, "promises", floor, until=1)
+    assert search.best == before
+
+
 @MANY
 @given(problems(), st.sampled_from(LossProof))
 def test_by_parts_it_is_the_same_best_week(week: Problem, proof: LossProof) -> None:
