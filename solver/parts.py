@@ -46,8 +46,7 @@ def better_by_parts(search: Search, week: WeekModel, tier: str, floor: Floor, un
         if value <= floor.value or not patience or search.left <= max(until, MOMENT):
             break
         part = kind(week, chosen, floor, chance, rooms[kind])
-        seconds = min(SECONDS * max(1.0, len(part.open) / ROOM), search.left - until)
-        found = _thought_over(search, week, tier, floor, chosen, part, seconds)
+        found = _thought_over(search, week, tier, floor, chosen, part, _seconds(search, part, until))
         patience -= 1
         if found.value < value:
             chosen, value, patience = found.chosen, found.value, PATIENCE
@@ -65,7 +64,7 @@ def find_places(search: Search, week: WeekModel, tier: str, floor: Floor, until:
     """See to what a tier counts: it may be anywhere, while the rest stays as it is or makes way."""
     now = best_so_far(search, week)
     part = what_counts(week, tier)
-    seconds = min(SECONDS * max(1.0, len(part.open) / ROOM), search.left - until)
+    seconds = _seconds(search, part, until)
     if seconds < MOMENT:
         return
     found = _thought_over(search, week, tier, floor, now, part, seconds)
@@ -81,6 +80,11 @@ class Part:
     open: set[int]
     """Indices of the variables behind the candidates."""
     everything: bool = False
+
+
+def _seconds(search: Search, part: Part, until: float) -> float:
+    """How long to think a part over when so much time is to be left."""
+    return min(SECONDS * max(1.0, len(part.open) / ROOM), search.left - until)
 
 
 @dataclass(frozen=True)
