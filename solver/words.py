@@ -177,9 +177,9 @@ def _supplies(o: Outline, go: Go, index: int) -> str:
 def _gone_that_day(o: Outline, go: Go, index: int) -> str:
     needs = {need.material for need in go.activity.sittings[index].needs}
     for one in o.problem.week.overrides.gone:
-        if one.what in needs and one.days:
-            days = listed([day_name(day) for day in one.days])
-            return f"on {days} there is no {o.materials[one.what].name} to be had"
+        if one.what in needs:
+            when = f"on {listed([day_name(day) for day in one.days])}" if one.days else "this week"
+            return f"{when} there is no {o.materials[one.what].name} to be had"
     return ""
 
 

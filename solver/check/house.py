@@ -94,7 +94,7 @@ def not_to_be_had(facts: Facts, key: str, reusable: bool) -> Iterator[Violation]
         for placed in facts.placed if thing else ():
             begun = facts.week.now and minutes_of(placed.adult.start) < facts.week.now.week_min
             needs = {need.material for need in placed.sitting.needs}
-            if thing and thing.id in needs and placed.booking.day in one.days and not begun:
+            if thing and thing.id in needs and one.on(placed.booking.day) and not begun:
                 yield fault(key, placed, f"{thing.name} is not to be had that day", thing.id)
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from solver.domain.activity import Activity
-from solver.domain.base import DAY_MIN, DAYS, Day, Id, Window
-from solver.domain.home import Holder, Limits, Material, Place
+from solver.domain.base import DAY_MIN, DAYS, Day, Window
+from solver.domain.home import Holder, Limits, Place
 from solver.domain.plan import Booking
 from solver.domain.week import FixedPoint, LongerWait, LossProof, Problem, Skipped, Week
 
@@ -26,7 +26,6 @@ def in_force(problem: Problem) -> Problem:
         update={
             "fixed_points": _taking_place(house.fixed_points, over.skipped),
             "places": tuple(_closed(problem, place) for place in house.places),
-            "materials": tuple(_out_of_reach(problem, material) for material in house.materials),
             "holders": tuple(_not_to_be_had(problem, holder) for holder in house.holders),
             "limits": limits,
         }
@@ -71,8 +70,8 @@ def _taking_place(points: tuple[FixedPoint, ...], skipped: tuple[Skipped, ...]) 
 
 def _closed(problem: Problem, place: Place) -> Place:
     """Shut on those days, but for what has begun there."""
-    days = {day for one in problem.week.overrides.gone if one.what == place.id for day in one.days or DAYS}
-    shut = {day: _free_from(problem, place, day) for day in DAYS if day in days}
+    gone = [one for one in problem.week.overrides.gone if one.what == place.id]
+    shut = {day: _free_from(problem, place, day) for day in DAYS if any(one.on(day) for one in gone)}
     windows = [Window(days=(day,), start=start, end=DAY_MIN) for day, start in shut.items()]
     new = tuple(window for window in windows if window not in place.closed)
     return place.model_copy(update={"closed": place.closed + new}) if new else place
@@ -99,20 +98,6 @@ def _on_grid(minutes: int) -> int:
     return -(-minutes // GRID_MIN) * GRID_MIN
 
 
-def _out_of_reach(problem: Problem, material: Material) -> Material:
-    """Gone for the rest of the week: no more of it than what has begun has taken.
-
-    What is gone on single days only stays in the house; the rules *tools* and *supplies* keep it out of them.
-    """
-    week = problem.week
-    for one in week.overrides.gone:
-        now = week.now.day if week.now else DAYS[0]
-        if one.what == material.id and (not one.days or set(DAYS[now.index :]) <= set(one.days)):
-            had = min(material.count, _taken(problem, material.id))
-            return material.model_copy(update={"count": had, "arrivals": (), "buyable": False})
-    return material
-
-
 def _not_to_be_had(problem: Problem, holder: Holder) -> Holder:
     """A tray or shelf that is gone takes nothing more than what stands there."""
     if not any(one.what == holder.id for one in problem.week.overrides.gone):
@@ -124,21 +109,6 @@ def _not_to_be_had(problem: Problem, holder: Holder) -> Holder:
         if booking.sitting < len(waits) and waits[booking.sitting].holder == holder.id:
             there += waits[booking.sitting].units
     return holder.model_copy(update={"capacity": min(holder.capacity, there)})
-
-
-def _taken(problem: Problem, material: Id) -> int:
-    activities = {activity.id: activity for activity in problem.activities}
-    taken = 0
-    for booking in problem.week.firm:
-        activity = activities.get(booking.activity)
-        if activity is None or booking.sitting >= len(activity.sittings):
-            continue
-        light = activity.lighter if booking.lighter else None
-        sitting = light.sitting if light else activity.sittings[booking.sitting]
-        for need in sitting.needs:
-            if need.material == material:
-                taken += need.count * (len(booking.attends) if need.each_child else 1)
-    return taken
 
 
 def _waiting_longer(activity: Activity, week: Week) -> Activity:

@@ -268,6 +268,10 @@ class Gone(Frozen):
     what: Id
     days: tuple[Day, ...] = ()
 
+    def on(self, day: Day) -> bool:
+        """Whether it is not to be had on a day."""
+        return not self.days or day in self.days
+
 
 class LongerWait(Frozen):
     """What waits after one sitting of an activity needs at least so long this time."""

@@ -171,8 +171,8 @@ def _is_tool(o: Outline, what: str) -> bool:
 
 def _but_on(o: Outline, option: Option, gone: set[str]) -> Daily:
     needs = gone & {need.material for need in option.sitting.needs}
-    days = {day for one in o.problem.week.overrides.gone if one.what in needs for day in one.days}
-    if not days:
+    lacking = [one for one in o.problem.week.overrides.gone if one.what in needs]
+    if not lacking:
         return ANYTHING
     ahead = first_start(option, o.problem.week.now)
-    return daily(lambda day: FULL & ~ahead[day.index] if day in days else FULL)
+    return daily(lambda day: FULL & ~ahead[day.index] if any(one.on(day) for one in lacking) else FULL)

@@ -173,6 +173,14 @@ def supply_gone_that_day(days: tuple[str, ...]) -> Built:
     return week, plan(week, book(week, "paint"))
 
 
+@rule("supplies", "gone all week", allowed="paper", forbidden="sheet")
+def supply_gone_all_week(what: str) -> Built:
+    paper = Material(id="paper", name="Paper", count=1)
+    house = {"materials": (*_sheets(count=4)["materials"], paper)}
+    week = problem(NEEDS_SHEETS, house=house, overrides={"gone": ({"what": what},)})
+    return week, plan(week, book(week, "paint"))
+
+
 def _bought(week: Any, count: int, at: Any = None) -> Purchase:
     return Purchase(
         material="sheet",
