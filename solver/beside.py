@@ -70,6 +70,12 @@ class Beside(Generic[T]):
         if error is None and self._error:
             raise self._error
 
+    def wait(self, seconds: float) -> bool:
+        """Wait so long at most for the rest; whether all has come (what is without end never has)."""
+        if self._child:
+            self._taking.join(seconds)
+        return not self._taking.is_alive()
+
     def _take_in(self) -> None:
         while not self._over.is_set() or self._come.poll():
             if not self._come.poll(A_MOMENT):

@@ -51,6 +51,8 @@ class Search:
     workers: int
     report: Report
     stop: Stop
+    asks: bool = True
+    """Whether time is kept back for the reasons why something is left over."""
     began: float = field(default_factory=time.monotonic)
     counted: float = 0.0
     best: dict[int, int] = field(default_factory=dict)
@@ -71,7 +73,7 @@ class Search:
         if self.workers == 1:
             return max(LEAST_SECONDS, self.seconds - self.counted)
         kept_back = max(REASONS_LEAST * self.seconds, min(REASONS_MOST * self.seconds, REASONS_SECONDS))
-        return max(LEAST_SECONDS, self.seconds - kept_back - self.spent)
+        return max(LEAST_SECONDS, self.seconds - kept_back * self.asks - self.spent)
 
     @property
     def asking_seconds(self) -> float:

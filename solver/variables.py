@@ -69,7 +69,8 @@ class Variables:
         self.outline: Outline = candidates.outline
         self._chosen = [model.new_bool_var(f"x{c.index}") for c in candidates.all]
         self._start: dict[Seat, Literal] = {}
-        self._size = Counter(c.seat for c in candidates.all)
+        self._size = Counter(c.seat.index for c in candidates.all)
+        self._seated: dict[int, Literal] = {}
         self._any: dict[tuple[int, ...], Literal] = {}
         self._placed: dict[Task, Literal] = {}
         self._whole: dict[Go, Literal] = {}
@@ -142,6 +143,17 @@ class Variables:
             self._any[key] = literal
         return literal
 
+    def _any_seated(self, some: list[Candidate]) -> Literal:
+        """The same of candidates of one seat; a whole one, asked for most, is known by its number."""
+        if len(some) == 1:
+            return self._chosen[some[0].index]
+        seat = some[0].seat.index
+        if len(some) < self._size[seat]:
+            return self.any_of(some)
+        if seat not in self._seated:
+            self._seated[seat] = self.any_of(some)
+        return self._seated[seat]
+
     def placed(self, task: Task) -> Literal:
         """Whether the task is placed at all."""
         return self._placed[task]
@@ -205,14 +217,14 @@ class Variables:
 
         Where one literal stands for several of a seat, it is used: rows stay short.
         """
-        told: dict[tuple[Seat, int], list[Candidate]] = defaultdict(list)
+        told: dict[tuple[int, int], list[Candidate]] = defaultdict(list)
         for c, amount in amounts:
             if amount:
-                told[c.seat, amount].append(c)
+                told[c.seat.index, amount].append(c)
         literals, factors = [], []
         for (seat, amount), alike in told.items():
             known = len(alike) == self._size[seat]
-            found = [self.any_of(alike)] if known else [self.chosen(c) for c in alike]
+            found = [self._any_seated(alike)] if known else [self._chosen[c.index] for c in alike]
             literals += found
             factors += [amount] * len(found)
         summed: Linear = cp_model.LinearExpr.weighted_sum(literals, factors)
@@ -240,7 +252,7 @@ class Variables:
 
     def interval(self, group: list[Candidate], before: int, after: int) -> cp_model.IntervalVar:
         """An optional interval around the start that candidates of one seat share."""
-        literal = self.any_of(group)
+        literal = self._any_seated(group)
         key = (literal.index, before, after)
         if key not in self._intervals:
             start = self.start(group[0]) - before

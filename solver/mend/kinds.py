@@ -23,6 +23,8 @@ class Kind:
     """On the easy day the lighter version is the wish, not a change."""
     led_by_lead: bool = True
     """Whether the limits of an easy day are for everybody; else only for the adult who is tired."""
+    wide: bool = False
+    """Whether there are so many ways that it is searched for longest."""
 
 
 def same_place(c: Candidate, booking: Booking) -> bool:
@@ -39,7 +41,7 @@ def as_it_was(c: Candidate, booking: Booking) -> bool:
 
 
 STAY = Kind("as-it-is", as_it_was)
-MOVES = Kind("fewest-changes", lambda c, b: c.option.lighter == b.lighter)
+MOVES = Kind("fewest-changes", lambda c, b: c.option.lighter == b.lighter, wide=True)
 LIGHTER = Kind("lighter", lambda c, b: as_it_was(c, b) or (c.option.lighter and not b.lighter))
 
 
@@ -75,7 +77,7 @@ def _easy_kinds(after: Aftermath) -> list[Kind]:
     return [
         Kind("lighter", gentle, easier=True),
         Kind("as-it-is", lambda c, b: as_it_was(c, b) and easy(c, b)),
-        Kind("with-help", helped, easier=True, led_by_lead=False),
+        Kind("with-help", helped, easier=True, led_by_lead=False, wide=True),
     ]
 
 

@@ -152,12 +152,11 @@ class WeekInHand:
         PlanRejected
             When the checker finds a fault in it (a bug here).
         """
-        kept = [c for c in self.candidates.all if self._kept(c, kind)]
-        candidates = narrowed(self.candidates, kept)
+        candidates = narrowed(self.candidates, self.open_to(kind))
         was = self._few_set_ups(self.as_it_was(candidates), kind)
         first = what_holds(self.after.problem, candidates, was, self.frozen)
         for stands in self._standing():
-            search = Search(seconds, self.seed, self.workers, lambda _: None, lambda: False)
+            search = Search(seconds, self.seed, self.workers, lambda _: None, lambda: False, asks=False)
             week = build(candidates, more=partial(self._changes, kind, stands, candidates))
             chosen, tiers = best_week(search, week, first)
             if search.best:
@@ -206,6 +205,10 @@ class WeekInHand:
         """Whether a booking of the old plan has begun by now."""
         now = self.after.now
         return now is not None and (booking.day.index, booking.start) < (now.day.index, now.time)
+
+    def open_to(self, kind: Kind) -> list[Candidate]:
+        """The ways that an offer of a kind may use."""
+        return [c for c in self.candidates.all if self._kept(c, kind)]
 
     def _kept(self, c: Candidate, kind: Kind) -> bool:
         booking = self.was.get(c.task.name)

@@ -13,7 +13,7 @@ from solver.candidates import Candidate
 from solver.clock import DAY_SLOTS, SLOT_MIN
 from solver.domain.base import AdultId, ChildId, Day, Help
 from solver.masks import blocks
-from solver.options import WHOLE_HANDS
+from solver.options import WHOLE_HANDS, Option
 from solver.outline import Outline
 from solver.presence import FixedLoad
 from solver.rules.between import out_span, reaches
@@ -113,10 +113,17 @@ Demand = tuple[cp_model.IntervalVar, int, Candidate]
 def _demands(
     v: Variables, candidates: Iterable[Candidate], pieces: Callable[[Candidate], tuple[Piece, ...]]
 ) -> Iterator[Demand]:
-    """Demands of candidates; those of a seat with the same piece and the same children along are one."""
+    """Demands of candidates of a day, with the pieces that an option asks for on it.
+
+    Those of a seat with the same piece and the same children along are one.
+    """
     asked: dict[tuple[int, tuple[ChildId, ...], Piece], list[Candidate]] = defaultdict(list)
+    known: dict[Option, tuple[Piece, ...]] = {}
     for c in candidates:
-        for piece in pieces(c):
+        found = known.get(c.option)
+        if found is None:
+            found = known[c.option] = pieces(c)
+        for piece in found:
             asked[c.seat.index, c.along, piece].append(c)
     for (_, _, (before, after, hands)), group in asked.items():
         if before + after > 0:

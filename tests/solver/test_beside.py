@@ -51,6 +51,18 @@ def test_what_comes_fast_is_not_held_up() -> None:
     assert beside.latest.endswith(LAST)
 
 
+@pytest.mark.parametrize("apart", [True, False])
+def test_whoever_waits_gets_all_of_it(apart: bool) -> None:
+    with Beside(islice(slowly(), 50), 0, apart) as beside:
+        assert beside.wait(PATIENCE_SECONDS)
+        assert beside.latest == 50
+
+
+def test_nobody_waits_for_good() -> None:
+    with Beside(slowly(), 0, apart=True) as beside:
+        assert not beside.wait(0.01)
+
+
 def test_what_has_no_end_is_given_up() -> None:
     with Beside(count(1), 0, apart=True) as beside:
         come(beside, 1000)
