@@ -84,6 +84,11 @@ def _reason(candidates: Candidates, go: Go, ask: _Asker) -> Reason:
     )
 
 
+def reason_for(candidates: Candidates, chosen: Chosen, go: Go, until_time: float) -> Reason:
+    """Why one go is left over; ``until_time`` (monotonic) bounds the asking."""
+    return _plain_reason(candidates, go, _Asker(candidates, chosen, until_time))
+
+
 def _plain_reason(candidates: Candidates, go: Go, ask: _Asker) -> Reason:
     for index in range(len(go.activity.sittings)):
         keys = candidates.blocked.get(Task(go, index))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections import defaultdict
 from functools import cached_property
 
@@ -14,9 +15,12 @@ from solver.domain.plan import Booking, LeftOver, Plan, Reason, WhyAnswer
 from solver.domain.week import Problem, Stretch
 from solver.masks import between
 from solver.options import Option, options_of
-from solver.outline import Outline, Task
+from solver.outline import Go, Outline, Task
 from solver.rules import ALONE
-from solver.words import CLAUSES, GENERAL, clause, day_name, listed
+from solver.words import CLAUSES, GENERAL, NOT_ASKED, clause, day_name, listed
+
+MOST_SECONDS = 10.0
+"""For a reason that is still to be found out."""
 
 
 def why(problem: Problem, plan: Plan, what: str) -> WhyAnswer:
@@ -32,7 +36,7 @@ def why(problem: Problem, plan: Plan, what: str) -> WhyAnswer:
         return _why_here(problem, plan, by_id[what])
     left = [one for one in plan.left_over if one.wish == what or f"{one.wish}.{one.go + 1}" == what]
     if left:
-        return _why_not(problem, left[0])
+        return _why_not(problem, plan, left[0])
     of_wish = [booking for booking in plan.bookings if booking.wish == what]
     if of_wish:
         return _why_here(problem, plan, of_wish[0])
@@ -40,20 +44,39 @@ def why(problem: Problem, plan: Plan, what: str) -> WhyAnswer:
     raise RelationError([unknown("WISH-OR-BOOKING", "wish or booking", what, known)])
 
 
-def _why_not(problem: Problem, left: LeftOver) -> WhyAnswer:
+def _why_not(problem: Problem, plan: Plan, left: LeftOver) -> WhyAnswer:
     # Only this question needs the engine, which takes longer to load than the other takes to answer.
     from solver.frees import what_frees
 
-    sentences = [left.reason.sentence]
-    freed_by = left.reason.freed_by
-    go = next(g for g in Outline(problem).goes if (g.wish.id, g.index) == (left.wish, left.go))
-    freed = what_frees(problem, go)
+    reason = left.reason if left.reason.sentence != NOT_ASKED else _asked_now(problem, plan, left)
+    sentences = [reason.sentence]
+    freed_by = reason.freed_by
+    freed = what_frees(problem, _go_of(Outline(problem), left))
     if freed is not None:
         sentences.append(f"{freed.in_the_way[:1].upper()}{freed.in_the_way[1:]}.")
         freed_by = freed.by
     if freed_by:
         sentences.append(f"What would bring it back: {freed_by}.")
-    return WhyAnswer(about=left.wish, sentences=tuple(sentences), reasons=(left.reason,))
+    return WhyAnswer(about=left.wish, sentences=tuple(sentences), reasons=(reason,))
+
+
+def _asked_now(problem: Problem, plan: Plan, left: LeftOver) -> Reason:
+    """The reason that the search had no time to find out, with all that is booked where it is."""
+    from solver.aftermath import Aftermath
+    from solver.explain import reason_for
+    from solver.mend.weekinhand import WeekInHand
+
+    hand = WeekInHand(Aftermath(problem, plan, None), plan, plan.seed, 1, swap=left.wish)
+    # Goes of one wish stay in the order of their numbers: the first that is missing is asked for.
+    goes = (_go_of(hand.outline, one) for one in plan.left_over if one.wish == left.wish)
+    day = _go_of(hand.outline, left).day
+    go = min((go for go in goes if go.day is day), key=lambda go: go.index)
+    until = time.monotonic() + MOST_SECONDS
+    return reason_for(hand.candidates, hand.as_it_was(hand.candidates), go, until)
+
+
+def _go_of(outline: Outline, left: LeftOver) -> Go:
+    return next(go for go in outline.goes if (go.wish.id, go.index) == (left.wish, left.go))
 
 
 def _why_here(problem: Problem, plan: Plan, booking: Booking) -> WhyAnswer:
