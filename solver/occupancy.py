@@ -13,7 +13,7 @@ from solver.clock import NOON_SLOT, SLOT_MIN, slots_up
 from solver.domain.activity import Kind
 from solver.domain.base import Day, Evening, Mess, StretchId
 from solver.domain.home import Material
-from solver.levels import Level
+from solver.levels import Level, filled, nothing_in, room
 from solver.masks import FULL, between, fits
 from solver.masks import count as size_of
 from solver.options import WHOLE_HANDS
@@ -78,7 +78,7 @@ class State:
             self.o,
             self.facts,
             self.taken.copy(),
-            {key: level.copy() for key, level in self.levels.items()},
+            self.levels.copy(),
             self.sums.copy(),
             self.days_of.copy(),
             self.starts.copy(),
@@ -106,23 +106,24 @@ class State:
 
     def level(self, key: Key, capacity: int, everywhere: int = FULL) -> Level:
         """How full a resource is, empty at first."""
-        if key not in self.levels:
-            self.levels[key] = Level(capacity, everywhere)
-        return self.levels[key]
+        return self.levels.get(key) or nothing_in(capacity, everywhere)
 
 
 def empty(o: Outline) -> State:
     """A week with nothing in it but what is fixed."""
     state = State(o)
     adults = o.problem.household.adults
+
+    def hold_hands(key: Key, capacity: int, start: int, end: int, hands: int) -> None:
+        state.levels[key] = filled(state.level(key, capacity), between(start, end), hands)
+
     for fixed in {(f.adult, f.day) for f in o.presence.fixed_loads}:
-        level = state.level(("adult", *fixed), WHOLE_HANDS)
         loads = profile(f for f in o.presence.fixed_loads if (f.adult, f.day) == fixed)
         for start, end, hands in level_runs(loads):
-            level.add(between(start, end), hands)
+            hold_hands(("adult", *fixed), WHOLE_HANDS, start, end, hands)
     for day in Day:
         for start, end, hands in level_runs(baby_profile(o, day)):
-            state.level(("baby", day), WHOLE_HANDS * len(adults)).add(between(start, end), hands)
+            hold_hands(("baby", day), WHOLE_HANDS * len(adults), start, end, hands)
     return state
 
 
@@ -141,7 +142,7 @@ def free_starts(state: State, c: Candidate) -> int:
         if not starts or demand > capacity:
             return 0
         if level := state.levels.get(key):
-            starts &= fits(level.room(demand), before, after)
+            starts &= fits(room(level, demand), before, after)
     return starts
 
 
@@ -173,8 +174,8 @@ def _demands(o: Outline, c: Candidate) -> Iterator[tuple[Key, int, int, int, int
         out = (span.there, span.active + span.back)
         yield ("adult", option.minder, c.day), WHOLE_HANDS, *out, MINDING
     if option.in_room and not option.place.away:
-        room = option.place.sittings_at_once
-        yield ("place", option.place.id, c.day), room, span.setup, span.active + span.cleanup, 1
+        at_once = option.place.sittings_at_once
+        yield ("place", option.place.id, c.day), at_once, span.setup, span.active + span.cleanup, 1
     for name, used in option.uses.items():
         material = o.materials[name]
         if material.reusable:
@@ -206,7 +207,7 @@ def take(state: State, c: Candidate, slot: int) -> None:
     for key, before, after in facts.masks:
         state.taken[key] = state.taken.get(key, 0) | between(slot - before, slot + after)
     for key, capacity, before, after, demand in facts.demands:
-        state.level(key, capacity).add(between(slot - before, slot + after), demand)
+        state.levels[key] = filled(state.level(key, capacity), between(slot - before, slot + after), demand)
     for key, amount, _ in facts.sums:
         state.sums[key] = state.sums.get(key, 0) + amount
     state.sums["money",] = state.sums.get(("money",), 0) + _spends(state, c)

@@ -9,6 +9,7 @@ from solver.candidates import Candidate, Candidates
 from solver.clock import DAY_SLOTS, PREP_SLOT, SLOT_MIN, WEEK_SLOTS, slots_up, week_slot
 from solver.domain.activity import PrepTask, Wait
 from solver.domain.week import Rank
+from solver.levels import filled, room
 from solver.masks import FULL, between
 from solver.occupancy import State, free_starts, half_of, is_supplied, take
 from solver.outline import Go, Task
@@ -79,9 +80,9 @@ def _occupy(state: State, holder: str, units_held: int, since: int, until: int) 
     capacity = next(h.capacity for h in state.o.problem.household.holders if h.id == holder)
     level = state.level(("holder", holder), capacity, WEEK)
     slots = ((1 << min(until, WEEK_SLOTS)) - (1 << max(0, since))) if until > since else 0
-    if slots & ~level.room(units_held):
+    if slots & ~room(level, units_held):
         return False
-    level.add(slots, units_held)
+    state.levels["holder", holder] = filled(level, slots, units_held)
     return True
 
 
