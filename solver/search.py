@@ -12,7 +12,7 @@ from solver.assemble import Chosen, bookings, packed, prep, unpacked, waiting
 from solver.beside import COPIES, Beside
 from solver.candidates import Allowed, Candidates, enumerate_candidates
 from solver.check import TIERS as COUNTED
-from solver.check import check, costs
+from solver.check import Facts, check, costs
 from solver.construct import construct
 from solver.domain.plan import LeftOver, Plan, Progress, TierResult
 from solver.domain.week import LossProof, Problem
@@ -156,11 +156,12 @@ def make_plan(
 
 def _checked(problem: Problem, plan: Plan) -> Plan:
     """The plan with its costs, as the checker counts them; both counts must agree."""
-    violations = check(problem, plan)
+    facts = Facts(problem, plan, ())
+    violations = check(problem, plan, facts)
     if violations:
         told = "; ".join(f"{v.key}: {v.sentence}" for v in violations[:5])
         raise PlanRejected(f"the checker rejects the plan: {told}")
-    found = costs(problem, plan)
+    found = costs(problem, plan, facts)
     tiers: list[TierResult] = []
     open_now = False
     for tier in plan.tiers:

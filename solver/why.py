@@ -7,7 +7,7 @@ from collections import defaultdict
 from functools import cached_property
 
 from solver.candidates import Allowed, Candidate, Candidates, enumerate_candidates
-from solver.check import check
+from solver.check import Facts, check
 from solver.clock import minutes_of
 from solver.domain.base import DAYS, Day, StretchId
 from solver.domain.faults import RelationError, unknown
@@ -115,6 +115,7 @@ class _Elsewhere:
         self.candidates = candidates
         self.task = next(t for t in candidates.outline.tasks if t.name == booking.id)
         self.allowed = Allowed(candidates.outline)
+        self.facts = Facts(problem, plan, ())
         self.options = [o for o in options_of(candidates.outline, self.task) if not o.lighter]
 
     def reasons(self) -> list[tuple[tuple[Day, Stretch], Reason]]:
@@ -160,7 +161,7 @@ class _Elsewhere:
         """What the checker says of the plan with the booking put elsewhere, or with it left out."""
         others = tuple(b for b in self.plan.bookings if b.id != self.booking.id)
         changed = self.plan.model_copy(update={"bookings": (*others, *moved), "waiting": ()})
-        return {(violation.key, violation.sentence) for violation in check(self.problem, changed)}
+        return {(violation.key, violation.sentence) for violation in check(self.problem, changed, self.facts)}
 
     def _reason(self, day: Day, stretch: StretchId, keys: tuple[str, ...]) -> Reason:
         plain = [key for key in keys if key not in GENERAL] or list(keys)

@@ -13,6 +13,7 @@ from service.mends.questions import MoveAnswer
 from solver.aftermath import aftermath
 from solver.assemble import Chosen, bookings
 from solver.candidates import Allowed, Candidate, enumerate_candidates
+from solver.check import Facts
 from solver.clock import minutes_of, slot_at
 from solver.domain.activity import Activity
 from solver.domain.base import clock_text
@@ -164,10 +165,11 @@ def _tried(place: _Place, wishes: tuple[Wish, ...], name: str, *, lighter: bool)
         plan = plan.model_copy(update={"left_over": (*plan.left_over, place.left())})
     outline = _alone(problem, name)
     task = next(one for one in outline.tasks if one.name == name)
-    before = faults(place.problem, place.plan)
+    like = Facts(problem, plan, ())
+    before = faults(Facts(place.problem, place.plan, ()), place.plan)
     tried: list[tuple[Booking, tuple[str, ...]]] = []
     for there in _starts(outline, task, booking, lighter):
-        tried.append((there, new_faults(problem, plan, there, before)))
+        tried.append((there, new_faults(like, plan, there, before)))
         if not tried[-1][1]:
             break
     if not tried:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from service.mends.questions import MoveAnswer
 from solver.candidates import Candidate, enumerate_candidates
-from solver.check import check
+from solver.check import Facts, check
 from solver.check.stores import NOT_LISTED
 from solver.clock import minutes_of
 from solver.domain.base import Day, StretchId, clock_text
@@ -43,9 +43,10 @@ def _least_broken(
     problem: Problem, plan: Plan, booking: Booking, day: Day, stretch: StretchId
 ) -> tuple[Booking, tuple[str, ...]] | None:
     """Where in the stretch it breaks least, and what it breaks there; None when it may not start there."""
-    before = faults(problem, plan)
+    like = Facts(problem, plan, ())
+    before = faults(like, plan)
     tried = [
-        (there, new_faults(problem, plan, there, before)) for there in _places(problem, booking, day, stretch)
+        (there, new_faults(like, plan, there, before)) for there in _places(problem, booking, day, stretch)
     ]
     return min(tried, key=lambda one: (len(one[1]), one[0].start), default=None)
 
@@ -80,17 +81,19 @@ def _at(booking: Booking, c: Candidate, slot: int) -> Booking:
     )  # fmt: skip
 
 
-def faults(problem: Problem, plan: Plan) -> set[tuple[str, str]]:
+def faults(like: Facts, plan: Plan) -> set[tuple[str, str]]:
     """What the checker says against a plan, but for what a change by hand breaks on purpose."""
     bare = plan.model_copy(update={"waiting": ()})
-    found = ((one.key, one.sentence) for one in check(problem, bare) if one.key not in _BY_THEMSELVES)
+    found = (
+        (one.key, one.sentence) for one in check(like.problem, bare, like) if one.key not in _BY_THEMSELVES
+    )
     # What waits where is listed anew with the plan that comes of it.
     return {(key, sentence) for key, sentence in found if NOT_LISTED not in sentence}
 
 
-def new_faults(problem: Problem, plan: Plan, there: Booking, before: set[tuple[str, str]]) -> tuple[str, ...]:
+def new_faults(like: Facts, plan: Plan, there: Booking, before: set[tuple[str, str]]) -> tuple[str, ...]:
     """Sentences: what is wrong with the booking there that was not wrong before."""
-    return tuple(sorted({sentence for _, sentence in faults(problem, with_it(plan, there)) - before}))
+    return tuple(sorted({sentence for _, sentence in faults(like, with_it(plan, there)) - before}))
 
 
 def with_it(plan: Plan, there: Booking) -> Plan:

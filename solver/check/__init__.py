@@ -16,15 +16,18 @@ from solver.domain.week import Problem
 __all__ = ["CHECKS", "COSTS", "TIERS", "Facts", "Violation", "check", "costs"]
 
 
-def check(problem: Problem, plan: Plan) -> list[Violation]:
-    """Everything wrong with a plan; an empty list means that the week really fits."""
-    facts, found = gather(problem, plan)
+def check(problem: Problem, plan: Plan, like: Facts | None = None) -> list[Violation]:
+    """Everything wrong with a plan; an empty list means that the week really fits.
+
+    ``like`` are facts of another plan of the same problem, so that they need not be laid out once more.
+    """
+    facts, found = gather(problem, plan, like)
     for rule in CHECKS.values():
         found.extend(rule(facts))
     return found
 
 
-def costs(problem: Problem, plan: Plan) -> tuple[Cost, ...]:
-    """Every named cost above zero, recomputed from the plan."""
-    facts, _ = gather(problem, plan)
+def costs(problem: Problem, plan: Plan, like: Facts | None = None) -> tuple[Cost, ...]:
+    """Every named cost above zero, recomputed from the plan; ``like`` as above."""
+    facts, _ = gather(problem, plan, like)
     return costs_of(facts)

@@ -19,6 +19,8 @@ from solver.domain.week import FixedPoint, Household, Problem, Stretch, Week, Wi
 from solver.safety import Requirement, requirement
 
 WHOLE_HANDS = 4
+OF_THE_PROBLEM = ("people", "activities", "wishes", "points", "names", "groups", "required")
+"""What is the same for every plan of a problem."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,6 +139,12 @@ class Facts:
     placed: tuple[Placed, ...]
     """The bookings that are well-formed."""
 
+    def of(self, plan: Plan, placed: tuple[Placed, ...] = ()) -> Facts:
+        """Another plan of the same problem: what hangs on the problem alone is not laid out again."""
+        other = Facts(self.problem, plan, placed)
+        other.__dict__.update({name: getattr(self, name) for name in OF_THE_PROBLEM})
+        return other
+
     @property
     def house(self) -> Household:
         """The household."""
@@ -187,16 +195,28 @@ class Facts:
     @cached_property
     def safe(self) -> dict[str, Requirement]:
         """What safety asks of each booking with the children who are in it, by id."""
-        return {
-            placed.booking.id: requirement(
-                self.problem,
-                placed.activity,
-                placed.sitting,
-                placed.place,
-                tuple(child for child in self.house.children if child.id in placed.children),
+        return {placed.booking.id: self._required(placed) for placed in self.placed}
+
+    def _required(self, placed: Placed) -> Requirement:
+        booking = placed.booking
+        key = (
+            placed.activity.id,
+            booking.sitting,
+            booking.lighter,
+            placed.place.id,
+            frozenset(placed.children),
+        )
+        if key not in self.required:
+            there = tuple(child for child in self.house.children if child.id in placed.children)
+            self.required[key] = requirement(
+                self.problem, placed.activity, placed.sitting, placed.place, there
             )
-            for placed in self.placed
-        }
+        return self.required[key]
+
+    @cached_property
+    def required(self) -> dict[tuple[object, ...], Requirement]:
+        """What safety was found to ask of a sitting at a place with these children."""
+        return {}
 
     @cached_property
     def by_id(self) -> dict[str, Placed]:

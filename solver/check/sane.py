@@ -13,9 +13,9 @@ from solver.domain.week import FixedKind, FixedPoint, Problem
 KEY = "plan"
 
 
-def gather(problem: Problem, plan: Plan) -> tuple[Facts, list[Violation]]:
+def gather(problem: Problem, plan: Plan, like: Facts | None = None) -> tuple[Facts, list[Violation]]:
     """The facts of a plan, and what is ill-formed in it; an ill-formed booking is left out."""
-    known = Facts(problem, plan, ())
+    known = like.of(plan) if like else Facts(problem, plan, ())
     found: list[Violation] = []
     placed: list[Placed] = []
     seen: set[str] = set()
@@ -28,7 +28,7 @@ def gather(problem: Problem, plan: Plan) -> tuple[Facts, list[Violation]]:
         found += [_says(booking, what) for what in wrong]
         if not wrong:
             placed.append(_placed(known, booking))
-    facts = Facts(problem, plan, tuple(placed))
+    facts = known.of(plan, tuple(placed))
     for one in placed:
         found += _untrue(facts, one)
     found += _elsewhere(facts)
