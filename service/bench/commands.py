@@ -10,9 +10,8 @@ from typing import Annotated
 import typer
 from rich.console import Console
 
-from service.bench.generate import make
-from service.bench.run import BASELINES, USUAL, Asked, main_bench
-from service.bench.sizes import SIZES
+from service.bench.record import BASELINES
+from service.bench.sizes import SIZES, USUAL
 
 Oracles = Annotated[
     bool, typer.Option("--oracles", help="Ask published problems with a known answer instead.")
@@ -77,15 +76,24 @@ def bench(
         _hold(oracles, most_seconds, only, differential or 0, seed, workers)
         return
     if made is not None:
-        print(make(_one_of(made, SIZES, "--make"), seed).model_dump_json(indent=2))
+        _print_made(_one_of(made, SIZES, "--make"), seed)
         return
     files = tuple(households or ())
     # Files alone are meant as files alone.
     wanted = _listed(sizes, SIZES, "--sizes") if sizes is not None else () if files else USUAL
     against = () if baselines == "none" else _listed(baselines, BASELINES, "--baselines")
+    from service.bench.run import Asked, main_bench
+
     runs = main_bench(Asked(wanted, files, seeds, seconds, workers, mends, against, out, as_csv, ablation))
     if any(run.failure or run.violations for run in runs if run.method not in BASELINES):
         raise typer.Exit(1)
+
+
+def _print_made(size: str, seed: int) -> None:
+    # No other command need wait for what only the bench uses.
+    from service.bench.generate import make
+
+    print(make(size, seed).model_dump_json(indent=2))
 
 
 def _hold(oracles: bool, most: float, only: str, count: int, seed: int, workers: int) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 TIERS = ("promises", "staples", "worth", "rhythm")
 OURS = "lapful"
+BASELINES = ("careful", "blended", "milp")
 
 
 @dataclass(frozen=True, slots=True)

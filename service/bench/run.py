@@ -13,12 +13,10 @@ from service.bench.ablation import TRICKS, WITHOUT
 from service.bench.child import in_child
 from service.bench.measure import Limits
 from service.bench.plot import gap_plot, growth_plot
-from service.bench.record import OURS, Instance, Run
+from service.bench.record import BASELINES, OURS, Instance, Run
 from service.bench.report import show, write_csv
-from service.bench.sizes import SIZES
+from service.bench.sizes import SIZES, USUAL
 
-USUAL = ("S", "M", "L", "XL")
-BASELINES = ("careful", "blended", "milp")
 MILP_SIZES = ("S",)
 """The general-purpose model is only tried on small weeks."""
 

@@ -41,3 +41,5 @@ SIZES: dict[str, Size] = {
         Size("term", (_ELDER, _YOUNGER), False, 1, 20, 4, 53, 2, 3, 3, 25, weeks=12),
     )
 }
+USUAL = ("S", "M", "L", "XL")
+"""What is measured when nobody says which."""
