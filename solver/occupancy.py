@@ -108,22 +108,22 @@ class State:
         """How full a resource is, empty at first."""
         return self.levels.get(key) or nothing_in(capacity, everywhere)
 
+    def fill(self, key: Key, capacity: int, slots: int, demand: int) -> None:
+        """Fill some slots of a day further."""
+        self.levels[key] = filled(self.level(key, capacity), slots, demand)
+
 
 def empty(o: Outline) -> State:
     """A week with nothing in it but what is fixed."""
     state = State(o)
     adults = o.problem.household.adults
-
-    def hold_hands(key: Key, capacity: int, start: int, end: int, hands: int) -> None:
-        state.levels[key] = filled(state.level(key, capacity), between(start, end), hands)
-
     for fixed in {(f.adult, f.day) for f in o.presence.fixed_loads}:
         loads = profile(f for f in o.presence.fixed_loads if (f.adult, f.day) == fixed)
         for start, end, hands in level_runs(loads):
-            hold_hands(("adult", *fixed), WHOLE_HANDS, start, end, hands)
+            state.fill(("adult", *fixed), WHOLE_HANDS, between(start, end), hands)
     for day in Day:
         for start, end, hands in level_runs(baby_profile(o, day)):
-            hold_hands(("baby", day), WHOLE_HANDS * len(adults), start, end, hands)
+            state.fill(("baby", day), WHOLE_HANDS * len(adults), between(start, end), hands)
     return state
 
 
@@ -207,7 +207,7 @@ def take(state: State, c: Candidate, slot: int) -> None:
     for key, before, after in facts.masks:
         state.taken[key] = state.taken.get(key, 0) | between(slot - before, slot + after)
     for key, capacity, before, after, demand in facts.demands:
-        state.levels[key] = filled(state.level(key, capacity), between(slot - before, slot + after), demand)
+        state.fill(key, capacity, between(slot - before, slot + after), demand)
     for key, amount, _ in facts.sums:
         state.sums[key] = state.sums.get(key, 0) + amount
     state.sums["money",] = state.sums.get(("money",), 0) + _spends(state, c)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from service.mends.moving import around, faults, new_faults
 from service.mends.questions import MoveAnswer
@@ -116,6 +117,11 @@ class _Place:
         same_go = (one for one in self.plan.bookings if (one.wish, one.go) == (b.wish, b.go))
         return {one.id for one in same_go if one.sitting >= b.sitting}
 
+    @cached_property
+    def faults_before(self) -> set[tuple[str, str]]:
+        """What is wrong with the week as it is: not the fault of what takes the place."""
+        return faults(Facts(self.problem, self.plan, ()), self.plan)
+
     def without(self, name: str) -> Plan:
         """The plan without it, and without its prep when none of it is left; ``name`` takes its place.
 
@@ -166,10 +172,9 @@ def _tried(place: _Place, wishes: tuple[Wish, ...], name: str, *, lighter: bool)
     outline = _alone(problem, name)
     task = next(one for one in outline.tasks if one.name == name)
     like = Facts(problem, plan, ())
-    before = faults(Facts(place.problem, place.plan, ()), place.plan)
     tried: list[tuple[Booking, tuple[str, ...]]] = []
     for there in _starts(outline, task, booking, lighter):
-        tried.append((there, new_faults(like, plan, there, before)))
+        tried.append((there, new_faults(like, plan, there, place.faults_before)))
         if not tried[-1][1]:
             break
     if not tried:
